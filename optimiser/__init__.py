@@ -1,0 +1,1 @@
+"""Takeoff, purchase program and explained purchase plan for metal weatherstrip."""

@@ -1,0 +1,1 @@
+"""Frozen types that every other part speaks: order, demand, decision, plan, faults."""

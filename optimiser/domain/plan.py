@@ -1,0 +1,179 @@
+"""The purchase plan: what is bought, how it is cut, what supplies each opening, and why."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from optimiser.domain.catalogue import Material
+from optimiser.domain.decision import Certificate, Decision
+from optimiser.domain.opening import Edge
+from optimiser.domain.order import LengthUnit
+from optimiser.domain.reasons import Notice, Reason
+from optimiser.domain.takeoff import FastenerNeed, FastenerPool, LiesOn, OpeningTakeoff
+
+
+class PurchaseKind(StrEnum):
+    """What a purchase line buys."""
+
+    STOCK_LENGTH = "stock-length"
+    KIT = "kit"
+    FASTENER_PACK = "fastener-pack"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PurchaseLine:
+    """One line to order: `amount` = `quantity` × `unit_price`, exactly.
+
+    Stock lengths and packs have one line per SKU. A made-to-measure kit has one line per SKU
+    and piece set, since its price follows its size: `made_for` holds the marks, and `lengths`
+    each piece's length in nanometres with its count per kit.
+    """
+
+    kind: PurchaseKind
+    sku: str
+    quantity: int
+    unit_price: Decimal
+    amount: Decimal
+    material: Material | None = None
+    length_nm: int | None = None
+    fastener: str | None = None
+    packs_per_kit: int | None = None
+    lengths: tuple[tuple[int, int], ...] = ()
+    made_for: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetSupply:
+    """What supplies the piece set of one material to the openings of one mark.
+
+    `kits` pairs each kit's SKU with the openings that it serves; `cut` openings are cut.
+    """
+
+    material: Material
+    kits: tuple[tuple[str, int], ...]
+    cut: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutListLine:
+    """Pieces of one mark to cut at the bench, with their label.
+
+    `pieces` is the number to cut over all cut openings of the mark; `from_patterns` pairs the
+    name of each pattern with the pieces taken from its bars, and adds up to `pieces`.
+    """
+
+    label: str
+    edge: Edge
+    member: str
+    lies_on: LiesOn
+    material: Material
+    length_nm: int
+    pieces: int
+    from_patterns: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningPlan:
+    """One mark: its takeoff, what supplies it, and what is cut for it."""
+
+    takeoff: OpeningTakeoff
+    supplies: tuple[SetSupply, ...]
+    cut_list: tuple[CutListLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PatternSheet:
+    """One cutting pattern, named, with its account of length per bar.
+
+    `stock_nm` = pieces + `kerf_nm` + `end_trim_nm` + `drop_nm`, exactly. `kerf_nm` is what the
+    saw takes; `end_trim_nm` is taken off both ends together.
+    """
+
+    name: str
+    sku: str
+    material: Material
+    bars: int
+    stock_nm: int
+    cuts: tuple[tuple[int, int], ...]
+    kerf_nm: int
+    end_trim_nm: int
+    drop_nm: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FastenerSupply:
+    """How one pool of fasteners is supplied. Counts are at the packs' low end.
+
+    `kits` and `packs` pair each SKU with its quantity (kits, loose packs) and the fasteners
+    that one of them brings. `spare` is what is left after `need.needed`.
+    """
+
+    pool: FastenerPool
+    need: FastenerNeed
+    kits: tuple[tuple[str, int, int], ...]
+    packs: tuple[tuple[str, int, int], ...]
+
+    @property
+    def supplied(self) -> int:
+        """Return the fasteners that arrive, at the packs' low end."""
+        return sum(quantity * each for _, quantity, each in (*self.kits, *self.packs))
+
+    @property
+    def spare(self) -> int:
+        """Return the fasteners left over: allowance and spares are not counted as left over."""
+        return self.supplied - self.need.needed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccountLine:
+    """The cost of one kind of purchase; the lines add up to the plan's total."""
+
+    kind: PurchaseKind
+    amount: Decimal
+
+
+class AlternativeOutcome(StrEnum):
+    """What came of an alternative."""
+
+    PRICED = "priced"
+    SAME_AS_PLAN = "same-as-plan"
+    NOT_POSSIBLE = "not-possible"
+    NOT_SOLVED_IN_TIME = "not-solved-in-time"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alternative:
+    """The plan with one choice changed, priced anew.
+
+    `cost` and `extra_cost` are `None` unless the outcome has a price. `proved` says that no
+    cheaper plan exists under the changed choice.
+    """
+
+    code: str
+    outcome: AlternativeOutcome
+    cost: Decimal | None = None
+    extra_cost: Decimal | None = None
+    proved: bool = False
+    obstacles: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A purchase plan that has passed its re-proof."""
+
+    reference: str
+    supplier: str
+    currency: str
+    unit: LengthUnit
+    purchases: tuple[PurchaseLine, ...]
+    openings: tuple[OpeningPlan, ...]
+    patterns: tuple[PatternSheet, ...]
+    fasteners: tuple[FastenerSupply, ...]
+    account: tuple[AccountLine, ...]
+    total: Decimal
+    certificate: Certificate
+    decision: Decision
+    alternatives: tuple[Alternative, ...]
+    reasons: tuple[Reason, ...]
+    notices: tuple[Notice, ...]
+    cautions: tuple[str, ...]
