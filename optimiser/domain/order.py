@@ -6,13 +6,7 @@ from enum import StrEnum
 
 from optimiser.domain.catalogue import Catalogue
 from optimiser.domain.opening import Opening
-
-
-class LengthUnit(StrEnum):
-    """The unit of bare numbers in an order, and of the plan's text."""
-
-    INCH = "in"
-    MILLIMETRE = "mm"
+from optimiser.units.lengths import LengthUnit
 
 
 class FastenerCounting(StrEnum):

@@ -7,9 +7,9 @@ from enum import StrEnum
 from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import Certificate, Decision
 from optimiser.domain.opening import Edge
-from optimiser.domain.order import LengthUnit
 from optimiser.domain.reasons import Notice, Reason
 from optimiser.domain.takeoff import FastenerNeed, FastenerPool, LiesOn, OpeningTakeoff
+from optimiser.units.lengths import LengthUnit
 
 
 class PurchaseKind(StrEnum):

@@ -1,1 +1,1 @@
-
+"""Lengths, masses, money and sizes as text: the only place that rounds."""
