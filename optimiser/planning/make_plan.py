@@ -1,0 +1,82 @@
+"""Make a plan: takeoff, obstacles, program, assembly, explanation, re-proof."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from optimiser.check import check_plan
+from optimiser.domain.decision import Restriction, Solution
+from optimiser.domain.faults import InvalidOrder, NoPlan, PlanCheckFailed
+from optimiser.domain.order import Order
+from optimiser.domain.plan import Plan
+from optimiser.domain.takeoff import Takeoff
+from optimiser.explain import (
+    applicable_cautions,
+    find_obstacles,
+    give_reasons,
+    price_alternatives,
+)
+from optimiser.planning.assemble import assemble_plan
+from optimiser.planning.validate import find_catalogue_faults, find_policy_faults
+from optimiser.solver import solve_purchase
+from optimiser.takeoff import take_off
+
+MAIN_SHARE = 0.7
+"""The share of the time limit that the plan itself may take when alternatives are wanted."""
+
+
+def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan:
+    """Return the cheapest plan for the order, explained, re-proved and with its certificate.
+
+    `clock` returns seconds and only ever rises (`time.monotonic`); it makes the time limit of
+    the policy hold. Without it the limit is not watched and the result depends on the order
+    alone.
+
+    Raises:
+        InvalidOrder: values of the order are wrong; every fault is named.
+        NoPlan: nothing offered and allowed can serve the order; every obstacle is named.
+        NoPlanInTime: the time limit passed before any plan was found.
+        PlanCheckFailed: the plan did not survive its re-proof; a defect of the library.
+    """
+    started = clock() if clock else 0.0
+    takeoff = take_off_checked(order)
+    obstacles = find_obstacles(order, takeoff)
+    if obstacles:
+        raise NoPlan(obstacles)
+
+    def solve(restriction: Restriction, *, share: float = 1.0) -> Solution:
+        deadline = started + share * order.policy.time_limit_seconds if clock else None
+        return solve_purchase(
+            takeoff.demand,
+            order.catalogue,
+            order.policy,
+            restriction=restriction,
+            clock=clock,
+            deadline=deadline,
+        )
+
+    solution = solve(Restriction(), share=MAIN_SHARE if order.policy.alternatives else 1.0)
+    plan = assemble_plan(order, takeoff, solution)
+    if order.policy.alternatives:
+        plan = replace(plan, alternatives=price_alternatives(order, takeoff, solution, solve))
+    reasons, notices = give_reasons(order, takeoff, plan)
+    plan = replace(plan, reasons=reasons, notices=notices, cautions=applicable_cautions(order))
+    failures = check_plan(order, takeoff, plan)
+    if failures:
+        raise PlanCheckFailed(failures)
+    return plan
+
+
+def take_off_checked(order: Order) -> Takeoff:
+    """Return the order's takeoff.
+
+    Raises:
+        InvalidOrder: openings, catalogue or policy hold wrong values; all are named together.
+    """
+    faults = [*find_catalogue_faults(order), *find_policy_faults(order.policy)]
+    try:
+        takeoff = take_off(order)
+    except InvalidOrder as rejected:
+        faults.extend(rejected.faults)
+    if faults:
+        raise InvalidOrder(tuple(dict.fromkeys(faults)))
+    return takeoff
