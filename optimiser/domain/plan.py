@@ -7,7 +7,7 @@ from enum import StrEnum
 from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import Certificate, Decision
 from optimiser.domain.opening import Edge
-from optimiser.domain.reasons import Notice, Reason
+from optimiser.domain.reasons import Caution, Notice, Reason
 from optimiser.domain.takeoff import FastenerNeed, FastenerPool, LiesOn, OpeningTakeoff
 from optimiser.units.lengths import LengthUnit
 
@@ -176,4 +176,4 @@ class Plan:
     alternatives: tuple[Alternative, ...]
     reasons: tuple[Reason, ...]
     notices: tuple[Notice, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Caution, ...]
