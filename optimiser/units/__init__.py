@@ -1,1 +1,1 @@
-"""Lengths, masses, money and sizes as text: the only place that rounds."""
+"""Lengths, masses, money, counts and sizes as text: the only place that rounds."""

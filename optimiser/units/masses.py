@@ -1,0 +1,71 @@
+"""Masses as exact fractions of a gram.
+
+The pound is 453.59237 g exactly (international yard and pound agreement, 1959); the
+avoirdupois ounce is a sixteenth of it.
+"""
+
+import re
+from fractions import Fraction
+from typing import Final
+
+from optimiser.units.faults import MassError, quote
+from optimiser.units.numerals import NUMERAL, NumeralError, fold_text, read_numeral
+
+GRAMS_PER_POUND: Final = Fraction("453.59237")
+GRAMS_PER_OUNCE: Final = GRAMS_PER_POUND / 16
+
+HEAVIEST_MASS_GRAMS: Final = 1_000_000
+"""The heaviest mass that is taken, 1,000 kg: no pack of fasteners weighs more."""
+
+_GRAMS_PER_UNIT: Final = {
+    "oz": GRAMS_PER_OUNCE,
+    "lb": GRAMS_PER_POUND,
+    "g": Fraction(1),
+    "kg": Fraction(1_000),
+}
+_UNIT_WORDS: Final = {
+    "oz": r"oz|ounces?",
+    "lb": r"lbs?|pounds?",
+    "g": r"g|grams?",
+    "kg": r"kg|kilograms?",
+}
+_ONE_UNIT = re.compile(
+    rf"({NUMERAL}) ?(?:"
+    + "|".join(f"(?P<{unit}>{words})" for unit, words in _UNIT_WORDS.items())
+    + r")\.?"
+)
+_POUNDS_AND_OUNCES = re.compile(
+    rf"([0-9]+) ?(?:{_UNIT_WORDS['lb']})\.? ?({NUMERAL}) ?(?:{_UNIT_WORDS['oz']})\.?"
+)
+
+
+def parse_mass(text: str) -> Fraction:
+    """Return a mass in grams, exactly, from text such as `1 oz`, `1/4 lb`, `250 g`, `1 lb 4 oz`.
+
+    Raises:
+        MassError: not a mass with its unit, zero, or above 1,000 kg.
+    """
+    try:
+        grams = _read_text(text)
+    except NumeralError as error:
+        raise MassError(quote(text), error.problem, error.remedy) from None
+    if grams == 0:
+        raise MassError(quote(text), "weighs nothing", "state a mass above 0")
+    if grams > HEAVIEST_MASS_GRAMS:
+        raise MassError(
+            quote(text), "is heavier than the limit, 1,000 kg", "check the number and its unit"
+        )
+    return grams
+
+
+def _read_text(text: str) -> Fraction:
+    folded = fold_text(text)
+    if match := _ONE_UNIT.fullmatch(folded):
+        assert match.lastgroup is not None
+        return read_numeral(match[1]) * _GRAMS_PER_UNIT[match.lastgroup]
+    if match := _POUNDS_AND_OUNCES.fullmatch(folded):
+        ounces = read_numeral(match[2])
+        if ounces >= 16:
+            raise NumeralError("has 16 or more ounces after pounds", "carry them into the pounds")
+        return int(match[1]) * GRAMS_PER_POUND + ounces * GRAMS_PER_OUNCE
+    raise NumeralError("is not a mass", "write a number with its unit: oz, lb, g or kg")
