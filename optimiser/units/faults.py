@@ -49,10 +49,13 @@ class CurrencyError(QuantityError):
 
 
 def quote(value: str | int | Decimal) -> str:
-    """Return a value as an error may show it: quoted if it is text, printable, never long."""
+    """Return a value as an error may show it: printable, never long; text in curly quotes.
+
+    Curly, since sizes are full of straight ones.
+    """
     if isinstance(value, str):
         shown = value if len(value) <= _LONGEST_QUOTE else value[:_LONGEST_QUOTE] + "…"
-        return repr(shown)
+        return "“" + "".join(c if c.isprintable() else ascii(c)[1:-1] for c in shown) + "”"
     if isinstance(value, int):
         # Python refuses to print integers of more than a few thousand digits.
         return str(value) if abs(value) < 10**_LONGEST_QUOTE else "The number"
