@@ -16,6 +16,7 @@ class KitShortOfFasteners(Notice):
     code: ClassVar[str] = "kit-short-of-fasteners"
     sku: str
     kits: int
+    fastener: str
     spacing_nm: int
     fasteners: int
     packs: int
@@ -31,7 +32,8 @@ class ThinFastenerMargin(Notice):
     """
 
     code: ClassVar[str] = "thin-fastener-margin"
-    pool: str
+    fastener: str
+    finish: str | None
     spare: int
     least_percent: Decimal
     least_per_pack: int | None

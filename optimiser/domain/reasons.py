@@ -50,7 +50,8 @@ class FastenersCounted(Reason):
     """
 
     code: ClassVar[str] = "fasteners-counted"
-    pool: str
+    fastener: str
+    finish: str | None
     spacing_nm: int
     end_distance_nm: int
     running_length_nm: int
@@ -65,7 +66,8 @@ class FastenersNeeded(Reason):
     """The fasteners of one pool over the order: counted + allowance + spares = needed."""
 
     code: ClassVar[str] = "fasteners-needed"
-    pool: str
+    fastener: str
+    finish: str | None
     by_running_length: int
     per_piece: int
     bought_by: FastenerCounting
@@ -98,7 +100,8 @@ class KitFastenersCounted(Reason):
     """The fasteners that a kit's supplier puts into a kit.
 
     `nailed_nm` ÷ `spacing_nm`, rounded up, is `fasteners`; that ÷ `per_pack`, rounded as
-    `rounding` says, is `packs`. `counted_on` is what one kit brings at the packs' low end.
+    `rounding` says, is `packs`. `counted_on` is what one kit brings at the low end of its
+    packs' contents.
     """
 
     code: ClassVar[str] = "kit-fasteners-counted"
@@ -164,7 +167,8 @@ class FastenersSupplied(Reason):
     """
 
     code: ClassVar[str] = "fasteners-supplied"
-    pool: str
+    fastener: str
+    finish: str | None
     needed: int
     kits: tuple[tuple[str, int, int], ...]
     packs: tuple[tuple[str, int, int], ...]

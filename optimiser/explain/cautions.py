@@ -1,0 +1,109 @@
+"""Cautions about the work itself, each with its source: which of them apply to an order."""
+
+from dataclasses import dataclass
+
+from optimiser.domain.opening import Edge, Opening, OpeningKind, Threshold
+from optimiser.domain.order import Order
+from optimiser.domain.reasons import Caution
+
+DOORS = frozenset({OpeningKind.SINGLE_DOOR, OpeningKind.PAIR_OF_DOORS})
+WINDOWS = frozenset({OpeningKind.CASEMENT_WINDOW, OpeningKind.FIXED_WINDOW})
+
+
+def applicable_cautions(order: Order) -> tuple[Caution, ...]:
+    """Return the cautions that apply to the order's openings, most serious first.
+
+    A caution with no marks applies to the whole order. Every caution defers to the local code
+    and to licensed practice.
+    """
+    found = []
+    for entry in _ENTRIES:
+        marks = tuple(o.mark for o in order.openings if entry.applies_to(o))
+        if marks:
+            found.append(
+                Caution(
+                    code=entry.code,
+                    sentence=entry.sentence,
+                    source=entry.source,
+                    marks=() if len(marks) == len(order.openings) else marks,
+                )
+            )
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Entry:
+    code: str
+    sentence: str
+    source: str
+    kinds: frozenset[OpeningKind] = DOORS | WINDOWS
+    only_with_threshold: bool = False
+
+    def applies_to(self, opening: Opening) -> bool:
+        """Return whether the caution applies to the opening."""
+        if opening.kind not in self.kinds:
+            return False
+        if not self.only_with_threshold:
+            return True
+        wanted = opening.edges is None or Edge.SILL in opening.edges
+        return opening.threshold is not Threshold.NONE and wanted
+
+
+_ENTRIES = (
+    _Entry(
+        code="fire-rated",
+        sentence=(
+            "Do not groove, rabbet or cut a fire-rated door or frame beyond what its listing "
+            "allows: ask the listing laboratory first. The local code and the authority that "
+            "enforces it decide."
+        ),
+        source="NFPA 80 (2022), 5.1.5.2: the work that may be done on a fire door on site",
+        kinds=DOORS,
+    ),
+    _Entry(
+        code="escape",
+        sentence=(
+            "A door on a way of escape must still open with its usual force, and close and latch "
+            "by itself where it must: try every leaf after fitting. The local code decides."
+        ),
+        source="common practice, no source; force and latching by the local building and fire code",
+        kinds=DOORS,
+    ),
+    _Entry(
+        code="accessible-threshold",
+        sentence=(
+            "On an accessible route a threshold may stand 1/2 in at most, bevelled above 1/4 in; "
+            "an existing one 3/4 in under conditions. The local code decides."
+        ),
+        source="ADA Standards 404.2.5",
+        kinds=DOORS,
+        only_with_threshold=True,
+    ),
+    _Entry(
+        code="old-paint",
+        sentence=(
+            "Old paint may hold lead: have it tested before it is routed, sanded or scraped. "
+            "In housing from before 1978 the work may have to be done by a certified firm; "
+            "the local code may ask for more."
+        ),
+        source="40 CFR 745, subpart E (745.80 to 745.92)",
+    ),
+    _Entry(
+        code="glazing",
+        sentence=(
+            "Keep router bits and fasteners clear of the glass and of its putty or beads; leave "
+            "work on broken or safety glazing to a glazier. The local code decides."
+        ),
+        source="common practice, no source",
+        kinds=WINDOWS,
+    ),
+    _Entry(
+        code="eyes-and-hands",
+        sentence=(
+            "Cut strip has sharp edges, and routers and snips throw chips: wear eye protection, "
+            "and gloves to handle strip but not at a turning bit. The tool maker's "
+            "instructions and the local rules for safe work come first."
+        ),
+        source="common practice, no source",
+    ),
+)

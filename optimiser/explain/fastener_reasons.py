@@ -1,0 +1,164 @@
+"""Reasons and notices for fasteners: counted, needed, brought by kits, supplied, left over."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+
+from optimiser.domain.catalogue import PackContents
+from optimiser.domain.notices import FastenersPooledOverFinishes, ThinFastenerMargin
+from optimiser.domain.order import Order
+from optimiser.domain.plan import FastenerSupply, Plan
+from optimiser.domain.reasons import FastenersCounted, FastenersNeeded, FastenersSupplied
+from optimiser.domain.takeoff import FastenerCount, OpeningTakeoff, Takeoff
+from optimiser.units.counts import ceil_div, fasteners_per_piece
+
+THIN_MARGIN_PERCENT = 10
+"""A margin below this is thin: wire within its usual tolerance changes the count by so much.
+
+Source: δn/n ≈ 2·δd/d + δL/L; ±0.002 in on a 0.072 in nail is ±5.6 %, computed; an allowance of
+5 to 10 % is common practice, no source.
+"""
+
+
+def give_fastener_counts(order: Order, takeoff: Takeoff) -> Iterator[FastenersCounted]:
+    """Yield the count of each kind of opening, by both rules; alike openings share one."""
+    policy = order.policy
+    marks: dict[tuple[FastenerCount, tuple[tuple[int, int, int], ...]], list[str]] = defaultdict(
+        list
+    )
+    for taken in takeoff.openings:
+        for count in taken.fasteners:
+            marks[count, _per_length(taken, count, policy.end_distance_nm)].append(
+                taken.opening.mark
+            )
+    for (count, pieces), counted in marks.items():
+        yield FastenersCounted(
+            marks=tuple(counted),
+            fastener=count.pool.fastener,
+            finish=count.pool.finish,
+            spacing_nm=count.spacing_nm,
+            end_distance_nm=policy.end_distance_nm,
+            running_length_nm=count.running_length_nm,
+            by_running_length=count.by_running_length,
+            per_piece=count.per_piece,
+            pieces=pieces,
+            bought_by=policy.fastener_counting,
+        )
+
+
+def _per_length(
+    taken: OpeningTakeoff, count: FastenerCount, end_distance_nm: int
+) -> tuple[tuple[int, int, int], ...]:
+    """Return (length, pieces, fasteners each) of the pieces that take the pool's fastener."""
+    pieces: dict[int, int] = defaultdict(int)
+    for piece in taken.pieces:
+        if piece.fastener == count.pool.fastener and count.pool.finish in {
+            None,
+            piece.material.finish,
+        }:
+            pieces[piece.length_nm] += piece.count
+    return tuple(
+        (length_nm, number, fasteners_per_piece(length_nm, count.spacing_nm, end_distance_nm))
+        for length_nm, number in sorted(pieces.items(), reverse=True)
+    )
+
+
+def give_fastener_needs(order: Order, takeoff: Takeoff) -> Iterator[FastenersNeeded]:
+    """Yield the need of each pool over the order, with allowance and spares."""
+    for need in takeoff.demand.fasteners:
+        yield FastenersNeeded(
+            fastener=need.pool.fastener,
+            finish=need.pool.finish,
+            by_running_length=need.by_running_length,
+            per_piece=need.per_piece,
+            bought_by=order.policy.fastener_counting,
+            counted=need.counted,
+            allowance_percent=order.policy.fastener_allowance_percent,
+            allowance=need.allowance,
+            spares=need.spares,
+            needed=need.needed,
+        )
+
+
+def give_supplies(order: Order, plan: Plan) -> Iterator[FastenersSupplied]:
+    """Yield how each pool is filled, what is left, and how much less a pack may hold."""
+    for supply in plan.fasteners:
+        arriving = _arriving_packs(order, plan, supply)
+        stated = {contents.nominal for contents, _ in arriving}
+        one_stated = stated.pop() if len(stated) == 1 else None
+        yield FastenersSupplied(
+            fastener=supply.pool.fastener,
+            finish=supply.pool.finish,
+            needed=supply.need.needed,
+            kits=supply.kits,
+            packs=supply.packs,
+            supplied=supply.supplied,
+            spare=supply.spare,
+            least_percent=_least_percent(arriving, supply.need.needed),
+            least_per_pack=None
+            if one_stated is None
+            else ceil_div(supply.need.needed, sum(packs for _, packs in arriving)),
+            stated_per_pack=one_stated,
+        )
+
+
+def _arriving_packs(
+    order: Order, plan: Plan, supply: FastenerSupply
+) -> list[tuple[PackContents, int]]:
+    """Return the contents and number of all packs of a pool, in kits and loose."""
+    kits = {kit.sku: kit for kit in order.catalogue.kits}
+    packs = {pack.sku: pack for pack in order.catalogue.fastener_packs}
+    in_kits: dict[str, int] = defaultdict(int)
+    for line in plan.purchases:
+        if line.packs_per_kit:
+            in_kits[line.sku] += line.quantity * line.packs_per_kit
+    arriving = []
+    for sku in dict.fromkeys(sku for sku, _, _ in supply.kits):
+        fasteners = kits[sku].fasteners
+        if fasteners is not None and in_kits[sku]:
+            arriving.append((fasteners.contents, in_kits[sku]))
+    arriving.extend((packs[sku].contents, number) for sku, number, _ in supply.packs if number)
+    return arriving
+
+
+def _least_percent(arriving: list[tuple[PackContents, int]], needed: int) -> Decimal:
+    """Return the least share of the stated counts, in tenths of a per cent, that is enough."""
+    low, high = 0, 1000
+    while low < high:
+        tenths = (low + high) // 2
+        held = sum(
+            packs * int(contents.nominal * Fraction(tenths, 1000)) for contents, packs in arriving
+        )
+        low, high = (low, tenths) if held >= needed else (tenths + 1, high)
+    return Decimal(low).scaleb(-1)
+
+
+def find_thin_margins(
+    order: Order, plan: Plan, supplies: tuple[FastenersSupplied, ...]
+) -> Iterator[ThinFastenerMargin]:
+    """Yield the pools that no tolerance guards and that are barely enough as stated."""
+    for supply, reason in zip(plan.fasteners, supplies, strict=True):
+        guarded = all(c.tolerance_percent for c, _ in _arriving_packs(order, plan, supply))
+        if not guarded and reason.least_percent > 100 - THIN_MARGIN_PERCENT:
+            yield ThinFastenerMargin(
+                fastener=reason.fastener,
+                finish=reason.finish,
+                spare=reason.spare,
+                least_percent=reason.least_percent,
+                least_per_pack=reason.least_per_pack,
+                stated_per_pack=reason.stated_per_pack,
+            )
+
+
+def find_pooled_finishes(takeoff: Takeoff) -> Iterator[FastenersPooledOverFinishes]:
+    """Yield the fasteners that are counted together for strip of several finishes."""
+    finishes: dict[str, set[str]] = defaultdict(set)
+    pooled = {n.pool.fastener for n in takeoff.demand.fasteners if n.pool.finish is None}
+    for demand in takeoff.demand.sets:
+        for fastener, nailed_nm in demand.piece_set.nailed_nm:
+            if nailed_nm and fastener in pooled:
+                finishes[fastener].add(demand.piece_set.material.finish)
+    for fastener, several in sorted(finishes.items()):
+        if len(several) > 1:
+            yield FastenersPooledOverFinishes(fastener=fastener, finishes=tuple(sorted(several)))

@@ -1,0 +1,143 @@
+"""Why every number of a plan is what it is: typed reasons, and the notices that go with them."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+
+from optimiser.domain.notices import BoughtBeyondUse, CostNotProved, PriceOfZero, SizeReadWithCare
+from optimiser.domain.order import Order
+from optimiser.domain.plan import PatternSheet, Plan, PurchaseKind
+from optimiser.domain.reasons import (
+    CostAccounted,
+    CostBounded,
+    LengthAccounted,
+    Notice,
+    Reason,
+)
+from optimiser.domain.takeoff import Takeoff
+from optimiser.explain.fastener_reasons import (
+    find_pooled_finishes,
+    find_thin_margins,
+    give_fastener_counts,
+    give_fastener_needs,
+    give_supplies,
+)
+from optimiser.explain.kit_reasons import find_short_kits, give_kit_reasons
+
+
+def give_reasons(
+    order: Order, takeoff: Takeoff, plan: Plan
+) -> tuple[tuple[Reason, ...], tuple[Notice, ...]]:
+    """Return the reasons of a plan and its notices.
+
+    Reasons follow the order of the work: takeoff, fasteners, kits, cutting, cost, proof.
+    Notices begin with what the takeoff found. Any reasons and notices already in the plan are
+    not looked at.
+    """
+    supplies = tuple(give_supplies(order, plan))
+    reasons = (
+        *takeoff.firings,
+        *give_fastener_counts(order, takeoff),
+        *give_fastener_needs(order, takeoff),
+        *give_kit_reasons(order, takeoff, plan),
+        *supplies,
+        *_account_lengths(plan),
+        _account_cost(plan),
+        _bound_cost(plan),
+    )
+    notices = (
+        *takeoff.notices,
+        *_find_sizes_read_with_care(order),
+        *find_pooled_finishes(takeoff),
+        *find_thin_margins(order, plan, supplies),
+        *find_short_kits(order, takeoff, plan),
+        *_find_lengths_beyond_use(order, plan),
+        *_find_zero_prices(plan),
+        *_find_open_gap(plan),
+    )
+    return reasons, notices
+
+
+def _account_lengths(plan: Plan) -> Iterator[LengthAccounted]:
+    by_sku: dict[str, list[PatternSheet]] = defaultdict(list)
+    for sheet in plan.patterns:
+        by_sku[sheet.sku].append(sheet)
+    for sku, sheets in by_sku.items():
+        yield LengthAccounted(
+            sku=sku,
+            material=sheets[0].material,
+            stock_nm=sheets[0].stock_nm,
+            bars=sum(s.bars for s in sheets),
+            pieces=sum(s.bars * count for s in sheets for _, count in s.cuts),
+            pieces_nm=sum(s.bars * count * length for s in sheets for length, count in s.cuts),
+            kerf_nm=sum(s.bars * s.kerf_nm for s in sheets),
+            end_trim_nm=sum(s.bars * s.end_trim_nm for s in sheets),
+            drop_nm=sum(s.bars * s.drop_nm for s in sheets),
+        )
+
+
+def _account_cost(plan: Plan) -> CostAccounted:
+    amount = {line.kind: line.amount for line in plan.account}
+    return CostAccounted(
+        stock_lengths=amount.get(PurchaseKind.STOCK_LENGTH, Decimal(0)),
+        kits=amount.get(PurchaseKind.KIT, Decimal(0)),
+        fastener_packs=amount.get(PurchaseKind.FASTENER_PACK, Decimal(0)),
+        total=plan.total,
+    )
+
+
+def _bound_cost(plan: Plan) -> CostBounded:
+    certificate = plan.certificate
+    return CostBounded(
+        cost=certificate.cost,
+        lower_bound=certificate.lower_bound,
+        gap=certificate.gap,
+        method=certificate.method,
+        patterns_considered=certificate.patterns_considered,
+        aims=tuple((proof.aim, proof.proved) for proof in certificate.aims),
+    )
+
+
+def _find_sizes_read_with_care(order: Order) -> Iterator[SizeReadWithCare]:
+    for opening in order.openings:
+        for remark in opening.notes:
+            yield SizeReadWithCare(
+                marks=(opening.mark,),
+                width_nm=opening.width_nm,
+                height_nm=opening.height_nm,
+                remark=remark,
+            )
+
+
+def _find_lengths_beyond_use(order: Order, plan: Plan) -> Iterator[BoughtBeyondUse]:
+    multiple = {stock.sku: stock.sold_in_multiples_of for stock in order.catalogue.stock_lengths}
+    cut: dict[str, int] = defaultdict(int)
+    for sheet in plan.patterns:
+        cut[sheet.sku] += sheet.bars
+    for line in plan.purchases:
+        if line.kind is PurchaseKind.STOCK_LENGTH and line.quantity > cut[line.sku]:
+            yield BoughtBeyondUse(
+                sku=line.sku,
+                bought=line.quantity,
+                cut=cut[line.sku],
+                sold_in_multiples_of=multiple[line.sku],
+            )
+
+
+def _find_zero_prices(plan: Plan) -> Iterator[PriceOfZero]:
+    quantity: dict[str, int] = defaultdict(int)
+    for line in plan.purchases:
+        if not line.unit_price:
+            quantity[line.sku] += line.quantity
+    for sku, bought in quantity.items():
+        yield PriceOfZero(sku=sku, quantity=bought)
+
+
+def _find_open_gap(plan: Plan) -> Iterator[CostNotProved]:
+    certificate = plan.certificate
+    if not certificate.proved:
+        yield CostNotProved(
+            cost=certificate.cost,
+            lower_bound=certificate.lower_bound,
+            gap=certificate.gap,
+        )

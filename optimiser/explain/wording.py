@@ -1,0 +1,193 @@
+"""The one place where reasons, notices and alternatives become sentences.
+
+Lengths are written in the order's unit, money in its currency. A sentence shows its
+arithmetic, so that a reader can do the sum again.
+"""
+
+from decimal import Decimal
+from fractions import Fraction
+from functools import singledispatch
+
+from optimiser.domain.decision import Aim, Method
+from optimiser.domain.phrases import plural, write_count, write_marks
+from optimiser.domain.plan import Alternative, AlternativeOutcome
+from optimiser.domain.reasons import (
+    CostAccounted,
+    CostBounded,
+    LengthAccounted,
+    Reason,
+    RuleFired,
+)
+from optimiser.explain import alternatives
+from optimiser.units.lengths import LengthUnit, format_length
+from optimiser.units.money import format_money
+
+STATEMENTS = {
+    alternatives.FASTENERS_WITH_EVERY_KIT: (
+        "The same openings by kit as in the plan, every kit with fasteners"
+    ),
+    alternatives.LOOSE_PACKS_ONLY: "No kit with fasteners: all fasteners in loose packs",
+    alternatives.NO_KITS: "No kits: every opening cut from stock lengths",
+    alternatives.KITS_FOR_EVERY_OPENING: "A kit for every opening: nothing cut",
+    alternatives.EACH_OPENING_ON_ITS_OWN: (
+        "Every opening on its own, as on paper: cut by first-fit decreasing from the one stock "
+        "length that is cheapest for it, its fasteners in whole packs of the cheapest kind, "
+        "multiples rounded up once at the end"
+    ),
+}
+
+
+def alternative_statement(code: str) -> str:
+    """Return what an alternative does, as a heading without a full stop."""
+    return STATEMENTS[code]
+
+
+@singledispatch
+def sentence(subject: Reason | Alternative, unit: LengthUnit, currency: str) -> str:
+    """Return the plain sentences of a reason, a notice or an alternative.
+
+    Raises:
+        TypeError: the subject's class has no wording.
+    """
+    raise TypeError(f"no wording for {type(subject).__name__}")
+
+
+@sentence.register
+def _(alternative: Alternative, unit: LengthUnit, currency: str) -> str:
+    statement = alternative_statement(alternative.code)
+    match alternative.outcome:
+        case AlternativeOutcome.SAME_AS_PLAN:
+            return f"{statement}: the plan does so already."
+        case AlternativeOutcome.NOT_POSSIBLE:
+            return f"{statement}: not possible. {' '.join(alternative.obstacles)}"
+        case AlternativeOutcome.NOT_SOLVED_IN_TIME:
+            return f"{statement}: not solved within the time limit."
+        case AlternativeOutcome.PRICED:
+            cost, extra = alternative.cost or Decimal(0), alternative.extra_cost or Decimal(0)
+            priced = f"{statement}: {format_money(cost, currency)}, "
+            if not extra:
+                return priced + "the same cost as the plan."
+            more = "more" if extra > 0 else "less"
+            return f"{priced}{format_money(abs(extra), currency)} {more} than the plan."
+
+
+@sentence.register
+def _(reason: RuleFired, unit: LengthUnit, currency: str) -> str:
+    terms = " + ".join(f"{name} {format_length(nm, unit)}" for name, nm in reason.inputs_nm)
+    if reason.divided_by > 1:
+        terms = f"({terms})" if len(reason.inputs_nm) > 1 else terms
+        terms += f" ÷ {reason.divided_by}"
+    if reason.divided_by > 1 or len(reason.inputs_nm) > 1:
+        terms += f" = {format_length(reason.length_nm, unit)}"
+    pieces = write_count(reason.count, "piece")
+    return (
+        f"{for_openings(reason)}{stop(reason.statement)} {capital(terms)}: {pieces} per opening "
+        f"(rule {reason.rule_id}; {reason.source})."
+    )
+
+
+@sentence.register
+def _(reason: LengthAccounted, unit: LengthUnit, currency: str) -> str:
+    stock_nm = reason.bars * reason.stock_nm
+    parts = [
+        f"{format_length(reason.pieces_nm, unit)} in {write_count(reason.pieces, 'piece')}",
+        *(
+            f"{format_length(length_nm, unit)} {what}"
+            for length_nm, what in (
+                (reason.kerf_nm, "to the saw"),
+                (reason.end_trim_nm, "of end trim"),
+                (reason.drop_nm, "of drops"),
+            )
+            if length_nm
+        ),
+    ]
+    share = Fraction(100 * reason.drop_nm, stock_nm)
+    drop = f" ({number(share)} % left as drops)" if reason.drop_nm else " (no drops)"
+    return (
+        f"{reason.sku}: {write_count(reason.bars, 'bar')} of "
+        f"{format_length(reason.stock_nm, unit)} cut, {format_length(stock_nm, unit)} = "
+        f"{' + '.join(parts)}{drop}."
+    )
+
+
+@sentence.register
+def _(reason: CostAccounted, unit: LengthUnit, currency: str) -> str:
+    parts = [
+        f"{what} {format_money(amount, currency)}"
+        for what, amount in (
+            ("stock lengths", reason.stock_lengths),
+            ("kits", reason.kits),
+            ("loose packs", reason.fastener_packs),
+        )
+        if amount
+    ]
+    total = format_money(reason.total, currency)
+    return f"{capital(' + '.join(parts))} = {total}." if parts else f"Nothing to pay: {total}."
+
+
+@sentence.register
+def _(reason: CostBounded, unit: LengthUnit, currency: str) -> str:
+    bound = format_money(reason.lower_bound, currency)
+    how = {
+        Method.ALL_PATTERNS: (
+            f"over all {write_count(reason.patterns_considered, 'pattern')} that fit"
+        ),
+        Method.COLUMN_GENERATION: "by column generation, over every pattern that fits",
+        Method.PATTERNS_UNDER_GAP: "over every pattern that could still lower the cost",
+    }[reason.method]
+    if reason.gap:
+        return (
+            f"No plan costs less than {bound}, {how}; this one costs "
+            f"{format_money(reason.cost, currency)}, so at most "
+            f"{format_money(reason.gap, currency)} could still be saved."
+        )
+    lesser = {Aim.DROP: "leaves less drop", Aim.PATTERNS: "needs fewer patterns"}
+    proved = [lesser[aim] for aim, sure in reason.aims if sure and aim in lesser]
+    open_aims = [lesser[aim] for aim, sure in reason.aims if not sure and aim in lesser]
+    text = f"No plan costs less than {bound}: proved {how}."
+    if proved:
+        text += f" At that cost none {' or '.join(proved)}."
+    if open_aims:
+        text += f" Whether one {' or '.join(open_aims)} is not proved."
+    return text
+
+
+def for_openings(reason: Reason) -> str:
+    """Return the marks at the head of a sentence; nothing for the whole order."""
+    return f"{write_marks(reason.marks)}: " if reason.marks else ""
+
+
+def fasteners_named(fastener: str, finish: str | None) -> str:
+    """Return the name of a pool at the head of a sentence: `Nails in bronze`."""
+    name = capital(plural(fastener))
+    return name if finish is None else f"{name} in {finish}"
+
+
+def capital(text: str) -> str:
+    """Return the text with a capital first letter."""
+    return text[:1].upper() + text[1:]
+
+
+def stop(text: str) -> str:
+    """Return the text with one full stop at its end."""
+    return text if text.endswith(".") else f"{text}."
+
+
+def rounded_up(exact: Fraction, whole: int) -> str:
+    """Return a quotient and the whole number that it is rounded up to."""
+    return f"{whole:,}" if exact == whole else f"{number(exact)}, rounded up to {whole:,}"
+
+
+def number(value: Fraction) -> str:
+    """Return a number with up to two decimals; three dots where more would follow."""
+    hundredths, rest = divmod(value * 100, 1)
+    whole, cents = divmod(int(hundredths), 100)
+    decimals = f"{cents:02d}" if rest else f"{cents:02d}".rstrip("0")
+    return f"{whole:,}{'.' if decimals else ''}{decimals}{'…' if rest else ''}"
+
+
+def money(amount: Fraction, currency: str) -> str:
+    """Return an amount that may have no end as a decimal: four decimals, then three dots."""
+    ten_thousandths, rest = divmod(amount * 10_000, 1)
+    text = format_money(Decimal(int(ten_thousandths)).scaleb(-4), currency)
+    return f"{text}…" if rest else text
