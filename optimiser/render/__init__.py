@@ -1,1 +1,6 @@
+"""Plans and takeoffs as documents."""
 
+from optimiser.render.takeoff_text import render_takeoff_text
+from optimiser.render.text import Say, render_text
+
+__all__ = ["Say", "render_takeoff_text", "render_text"]

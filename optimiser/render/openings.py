@@ -1,0 +1,73 @@
+"""Openings as plain text: the takeoff of each, what supplies it, and what is cut for it."""
+
+from collections.abc import Iterator
+
+from optimiser.domain.opening import Opening, SizeOf
+from optimiser.domain.phrases import write_count
+from optimiser.domain.plan import CutListLine, OpeningPlan, SetSupply
+from optimiser.domain.takeoff import OpeningTakeoff
+from optimiser.render.table import write_item, write_table
+from optimiser.units.lengths import LengthUnit, format_length
+
+INDENT = "    "
+
+
+def write_opening_plan(plan: OpeningPlan, unit: LengthUnit) -> Iterator[str]:
+    """Yield the lines of one mark: its size, pieces and fasteners, its supply, its cut list."""
+    yield from write_opening(plan.takeoff, unit)
+    for supply in plan.supplies:
+        yield from write_item(_word_supply(supply, len(plan.supplies) > 1), bullet=INDENT)
+    if plan.cut_list:
+        rows = [_cut_row(line, unit) for line in plan.cut_list]
+        for row in write_table(
+            ("Cut", "Length", "Label and where it lies", "From"), rows, right=frozenset({0, 1})
+        ):
+            yield INDENT + row
+
+
+def write_opening(taken: OpeningTakeoff, unit: LengthUnit) -> Iterator[str]:
+    """Yield what one mark is, and what each opening of it needs."""
+    opening = taken.opening
+    pieces = sum(piece.count for piece in taken.pieces)
+    yield ""
+    yield from write_item(f"{opening.mark}: {_describe(opening, unit)}", bullet="")
+    yield from write_item(
+        f"each {write_count(pieces, 'piece')}, {write_count(taken.runs, 'run')}, "
+        f"{format_length(taken.running_length_nm, unit)}",
+        bullet=INDENT,
+    )
+    for count in taken.fasteners:
+        yield from write_item(
+            f"each {write_count(count.by_running_length, count.pool.fastener)} by running length, "
+            f"{count.per_piece:,} by piece, at {format_length(count.spacing_nm, unit)}",
+            bullet=INDENT,
+        )
+
+
+def _describe(opening: Opening, unit: LengthUnit) -> str:
+    measured = (
+        "of each leaf"
+        if opening.leaves > 1 and opening.size_of is SizeOf.LEAF
+        else (f"of the {opening.size_of.value}")
+    )
+    size = f"{format_length(opening.width_nm, unit)} × {format_length(opening.height_nm, unit)}"
+    remarks = f". {opening.remarks}" if opening.remarks else ""
+    kind = opening.kind.value.replace("-", " ")
+    return f"{opening.quantity:,} × {kind}, {size} {measured}, {opening.finish}{remarks}"
+
+
+def _word_supply(supply: SetSupply, name_material: bool) -> str:
+    parts = [f"{write_count(number, 'kit')} {sku}" for sku, number in supply.kits if number]
+    if supply.cut:
+        parts.append(f"{write_count(supply.cut, 'opening')} cut from stock lengths")
+    material = f" ({supply.material})" if name_material else ""
+    return f"supplied by {' + '.join(parts)}{material}"
+
+
+def _cut_row(line: CutListLine, unit: LengthUnit) -> tuple[str, str, str, str]:
+    return (
+        f"{line.pieces:,} ×",
+        format_length(line.length_nm, unit),
+        f"{line.label} (on the {line.lies_on.value})",
+        ", ".join(f"{name}: {number:,}" for name, number in line.from_patterns),
+    )

@@ -1,0 +1,57 @@
+"""Plain-text tables and wrapped paragraphs, at most `LINE_WIDTH` columns wide where they can."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from textwrap import wrap
+
+LINE_WIDTH = 92
+GUTTER = "  "
+
+
+def write_table(
+    heading: Sequence[str], rows: Iterable[Sequence[str]], *, right: frozenset[int] = frozenset()
+) -> Iterator[str]:
+    """Yield the lines of a table: heading, rule, rows; columns in `right` are set flush right.
+
+    The last column is wrapped where the line would be too long.
+    """
+    cells = [tuple(row) for row in rows]
+    widths = [max(len(row[column]) for row in (heading, *cells)) for column in range(len(heading))]
+    before = sum(widths[:-1]) + len(GUTTER) * (len(widths) - 1)
+    if len(widths) - 1 not in right:
+        widths[-1] = min(widths[-1], max(LINE_WIDTH - before, 20))
+    yield from _write_row(heading, widths, right)
+    yield GUTTER.join("-" * width for width in widths)
+    for row in cells:
+        yield from _write_row(row, widths, right)
+
+
+def _write_row(row: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> Iterator[str]:
+    last = wrap(row[-1], widths[-1]) or [""]
+    for number, line in enumerate(last):
+        cells = [*(row[:-1] if number == 0 else [""] * (len(row) - 1)), line]
+        yield GUTTER.join(
+            cell.rjust(width) if column in right else cell.ljust(width)
+            for column, (cell, width) in enumerate(zip(cells, widths, strict=True))
+        ).rstrip()
+
+
+def write_heading(text: str) -> Iterator[str]:
+    """Yield a section's heading, underlined, with a blank line before it."""
+    yield ""
+    yield text.upper()
+    yield "=" * len(text)
+
+
+def write_item(text: str, *, bullet: str = "- ") -> Iterator[str]:
+    """Yield a paragraph with a bullet, wrapped and indented under it."""
+    yield from wrap(
+        text, LINE_WIDTH, initial_indent=bullet, subsequent_indent=" " * len(bullet)
+    ) or [bullet]
+
+
+def write_list(heading: str, items: Iterable[str]) -> Iterator[str]:
+    """Yield a section of bulleted paragraphs; nothing where there are none."""
+    lines = [line for item in items for line in write_item(item)]
+    if lines:
+        yield from write_heading(heading)
+        yield from lines
