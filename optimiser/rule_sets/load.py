@@ -38,7 +38,7 @@ def known_rule_sets() -> tuple[RuleSet, ...]:
     """Return the rule sets that come with the package, sorted by id.
 
     Raises:
-        RuleSetError: a rule file is wrong, or two have the same id.
+        RuleSetError: a rule file is wrong, or two share the id of a rule set or of a rule.
     """
     rule_sets = [
         read_rule_set(file.read_text(encoding="utf-8"), name=file.name)
@@ -46,10 +46,15 @@ def known_rule_sets() -> tuple[RuleSet, ...]:
         if file.name.endswith(".toml")
     ]
     rule_sets.sort(key=lambda rule_set: rule_set.id)
-    ids = [rule_set.id for rule_set in rule_sets]
-    if len(set(ids)) < len(ids):
-        raise RuleSetError((f"two rule files have the same id, among {', '.join(ids)}",))
+    _refuse_shared_ids("rule set", [rule_set.id for rule_set in rule_sets])
+    _refuse_shared_ids("rule", [rule.id for rule_set in rule_sets for rule in rule_set.rules])
     return tuple(rule_sets)
+
+
+def _refuse_shared_ids(what: str, ids: list[str]) -> None:
+    twice = sorted({id_ for id_ in ids if ids.count(id_) > 1})
+    if twice:
+        raise RuleSetError((f"{what} id {', '.join(twice)} is there twice; give each its own",))
 
 
 def read_rule_set(toml: str, name: str) -> RuleSet:

@@ -7,7 +7,7 @@ from optimiser.domain.faults import Fault
 from optimiser.domain.opening import Edge, MeetingStiles, Opening, Threshold
 from optimiser.domain.order import Order, Policy
 from optimiser.rule_sets import RuleSet
-from optimiser.takeoff.pieces import rules_that_fire
+from optimiser.takeoff.pieces import rules_that_fire, what_chooses_rules
 from optimiser.units.faults import quote
 from optimiser.units.lengths import LengthUnit, format_length
 
@@ -25,10 +25,16 @@ def find_order_faults(order: Order, rule_sets: Mapping[str, RuleSet]) -> tuple[F
             Fault(("openings",), "no-openings", "The order has no openings; list at least one.")
         )
     faults += _duplicate_marks(order.openings)
+    served: set[tuple[object, ...]] = set()
     for position, opening in enumerate(order.openings):
         path: Path = ("openings", position)
         faults += _value_faults(path, opening, order.unit)
-        faults += _rule_faults(path, opening, rule_sets)
+        choices = what_chooses_rules(opening)
+        if choices not in served:
+            rule_faults = tuple(_rule_faults(path, opening, rule_sets))
+            faults += rule_faults
+            if not rule_faults:
+                served.add(choices)
     faults += _policy_faults(order.policy, order.unit)
     return tuple(faults)
 

@@ -13,6 +13,17 @@ Inputs = tuple[tuple[str, int], ...]
 """What a length is summed from: names with lengths in nanometres."""
 
 
+def what_chooses_rules(opening: Opening) -> tuple[object, ...]:
+    """Return all that `rules_that_fire` depends on, as a key."""
+    return (
+        opening.rule_set,
+        opening.kind,
+        opening.meeting_stiles,
+        opening.threshold,
+        opening.edges,
+    )
+
+
 def rules_that_fire(rule_set: RuleSet, opening: Opening) -> tuple[Rule, ...]:
     """Return the rules that hold for the opening's kind, options and edges, in their order."""
     return tuple(

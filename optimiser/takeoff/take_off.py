@@ -10,11 +10,11 @@ from optimiser.domain.order import Order, Policy
 from optimiser.domain.reasons import MeetingStilesByOthers, Notice, RuleFired
 from optimiser.domain.takeoff import Demand, FastenerCount, OpeningTakeoff, Piece, PieceSet, Takeoff
 from optimiser.rule_sets import RuleSet, known_rule_sets
-from optimiser.rule_sets.rule_set import LengthTerm, NoticeCode
+from optimiser.rule_sets.rule_set import LengthTerm, NoticeCode, Rule
 from optimiser.takeoff.fasteners import count_fasteners, sum_needs
 from optimiser.takeoff.faults import find_order_faults
 from optimiser.takeoff.piece_sets import gather_piece_sets, group_sets
-from optimiser.takeoff.pieces import apply_rule, rules_that_fire
+from optimiser.takeoff.pieces import apply_rule, rules_that_fire, what_chooses_rules
 from optimiser.units.natural_order import natural_key
 
 _OF_THE_LEAF = frozenset({LengthTerm.LEAF_WIDTH, LengthTerm.LEAF_HEIGHT})
@@ -34,24 +34,30 @@ def take_off(order: Order) -> Takeoff:
     if faults:
         raise InvalidOrder(faults)
     in_order = sorted(order.openings, key=lambda opening: natural_key(opening.mark))
+    rules: dict[tuple[object, ...], tuple[Rule, ...]] = {}
     shared: dict[tuple[object, ...], _Share] = {}
     marks: dict[tuple[object, ...], list[str]] = defaultdict(list)
     openings = []
     for opening in in_order:
-        key = _what_decides(opening)
+        choices = what_chooses_rules(opening)
+        key = (*choices, *_what_sizes_pieces(opening))
         if key not in shared:
-            shared[key] = _take_off_opening(opening, rule_sets[opening.rule_set], order.policy)
+            rule_set = rule_sets[opening.rule_set]
+            if choices not in rules:
+                rules[choices] = rules_that_fire(rule_set, opening)
+            shared[key] = _take_off_opening(opening, rule_set, rules[choices], order.policy)
         marks[key].append(opening.mark)
         share = shared[key]
         takeoff = OpeningTakeoff(opening=opening, pieces=share.pieces, fasteners=share.fasteners)
         openings.append((takeoff, share.piece_sets))
     takeoffs = tuple(takeoff for takeoff, _ in openings)
     shares = [(shared[key], tuple(of_key)) for key, of_key in marks.items()]
+    rank = {opening.mark: place for place, opening in enumerate(in_order)}
     return Takeoff(
         openings=takeoffs,
         demand=Demand(sets=group_sets(openings), fasteners=sum_needs(takeoffs, order.policy)),
-        firings=_gather_firings(shares, rule_sets),
-        notices=_gather_notices(shares),
+        firings=_gather_firings(shares, rank, rule_sets),
+        notices=_gather_notices(shares, rank),
     )
 
 
@@ -66,24 +72,24 @@ class _Share:
     notices: tuple[Notice, ...]
 
 
-def _what_decides(opening: Opening) -> tuple[object, ...]:
-    """Return all that the takeoff of an opening depends on, the policy apart."""
+_Shares = list[tuple[_Share, tuple[str, ...]]]
+"""Each share with the marks of the openings that share it."""
+
+
+def _what_sizes_pieces(opening: Opening) -> tuple[object, ...]:
+    """Return all that the takeoff of an opening depends on beside the rules and the policy."""
     return (
-        opening.rule_set,
-        opening.kind,
         opening.width_nm,
         opening.height_nm,
         opening.size_of,
         opening.finish,
         opening.fastener_spacing_nm,
-        opening.meeting_stiles,
-        opening.threshold,
-        opening.edges,
     )
 
 
-def _take_off_opening(opening: Opening, rule_set: RuleSet, policy: Policy) -> _Share:
-    rules = rules_that_fire(rule_set, opening)
+def _take_off_opening(
+    opening: Opening, rule_set: RuleSet, rules: tuple[Rule, ...], policy: Policy
+) -> _Share:
     applied = [apply_rule(rule, opening) for rule in rules]
     pieces = tuple(piece for piece, _ in applied)
     spacing_nm = (
@@ -108,7 +114,7 @@ def _take_off_opening(opening: Opening, rule_set: RuleSet, policy: Policy) -> _S
 
 
 def _gather_firings(
-    shares: list[tuple[_Share, tuple[str, ...]]], rule_sets: dict[str, RuleSet]
+    shares: _Shares, rank: dict[str, int], rule_sets: dict[str, RuleSet]
 ) -> tuple[RuleFired, ...]:
     """Return each distinct firing once with its marks, in the order of the rules."""
     position = {
@@ -121,17 +127,19 @@ def _gather_firings(
             marks[firing].extend(of_share)
     in_order = sorted(marks, key=lambda f: (position[f.rule_id], f.length_nm, f.inputs_nm, f.count))
     return tuple(
-        replace(firing, marks=tuple(sorted(marks[firing], key=natural_key))) for firing in in_order
+        replace(firing, marks=tuple(sorted(marks[firing], key=rank.__getitem__)))
+        for firing in in_order
     )
 
 
-def _gather_notices(shares: list[tuple[_Share, tuple[str, ...]]]) -> tuple[Notice, ...]:
-    """Return each distinct notice once with its marks, the first mark's first."""
+def _gather_notices(shares: _Shares, rank: dict[str, int]) -> tuple[Notice, ...]:
+    """Return each distinct notice once with its marks, by code and then by the first mark."""
     marks: dict[Notice, list[str]] = defaultdict(list)
     for share, of_share in shares:
         for notice in share.notices:
             marks[notice].extend(of_share)
-    return tuple(
-        replace(notice, marks=tuple(sorted(marks[notice], key=natural_key)))
-        for notice in sorted(marks, key=repr)
-    )
+    notices = [
+        replace(notice, marks=tuple(sorted(of_notice, key=rank.__getitem__)))
+        for notice, of_notice in marks.items()
+    ]
+    return tuple(sorted(notices, key=lambda notice: (notice.code, rank[notice.marks[0]])))
