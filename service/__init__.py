@@ -1,0 +1,1 @@
+"""The weatherstrip optimiser over HTTP and on the command line."""

@@ -1,0 +1,135 @@
+"""What every request passes first, whether or not there is a route for it.
+
+It gives the request its identifier, answers HEAD as GET without the body, completes the header
+Allow, adds the headers that protect a reader, turns what nobody caught into a problem, and
+writes one log line.
+"""
+
+import json
+import re
+import time
+import uuid
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+import structlog
+from litestar.enums import HttpMethod, ScopeType
+
+from service.problems import INTERNAL_ERROR, MEDIA_TYPE, Problem, problem_document
+
+if TYPE_CHECKING:
+    from litestar.types import ASGIApp, Message, Receive, Scope, Send
+
+REQUEST_ID_HEADER = "X-Request-ID"
+
+_REQUEST_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}")
+_HEADERS_OF_EVERY_ANSWER = (
+    (b"x-content-type-options", b"nosniff"),
+    (b"referrer-policy", b"no-referrer"),
+)
+
+log = structlog.stdlib.get_logger("service.requests")
+
+
+def current_request_id() -> str:
+    """Return the identifier of the request that is being answered; empty outside of one."""
+    return str(structlog.contextvars.get_contextvars().get("request_id", ""))
+
+
+class Front:
+    """An ASGI application around another one."""
+
+    def __init__(self, inner: "ASGIApp") -> None:
+        self._inner = inner
+
+    async def __call__(self, scope: "Scope", receive: "Receive", send: "Send") -> None:
+        """Answer one request, or pass on what is not one."""
+        if scope["type"] != ScopeType.HTTP:
+            await self._inner(scope, receive, send)
+            return
+        method = str(scope["method"])
+        request_id = _take_request_id(scope["headers"])
+        structlog.contextvars.clear_contextvars()
+        structlog.contextvars.bind_contextvars(request_id=request_id)
+        answer = _Answer(send, request_id, without_body=method == "HEAD")
+        started = time.perf_counter()
+        if method == "HEAD":
+            scope["method"] = HttpMethod.GET
+        try:
+            await self._inner(scope, receive, answer.send)
+        except Exception:
+            log.exception("request failed")
+            await answer.fail()
+        finally:
+            log.info(
+                "request",
+                method=method[:16],
+                path=str(scope["path"])[:200],
+                status=answer.status,
+                answer_bytes=answer.body_bytes,
+                milliseconds=round(1_000 * (time.perf_counter() - started), 1),
+            )
+            structlog.contextvars.clear_contextvars()
+
+
+class _Answer:
+    """Passes an answer on to the client and completes its headers."""
+
+    def __init__(self, send: "Send", request_id: str, *, without_body: bool) -> None:
+        self._send = send
+        self._request_id = request_id
+        self._without_body = without_body
+        self.status: int | None = None
+        self.body_bytes = 0
+
+    async def send(self, message: "Message") -> None:
+        if message["type"] == "http.response.start":
+            self.status = message["status"]
+            headers = [_complete_allow(name, value) for name, value in message["headers"]]
+            message["headers"] = [
+                *headers,
+                *_HEADERS_OF_EVERY_ANSWER,
+                (REQUEST_ID_HEADER.lower().encode(), self._request_id.encode()),
+            ]
+        elif message["type"] == "http.response.body":
+            self.body_bytes += len(message.get("body", b""))
+            if self._without_body:
+                message["body"] = b""
+        await self._send(message)
+
+    async def fail(self) -> None:
+        """Answer with a problem, unless an answer has already begun."""
+        if self.status is not None:
+            return
+        problem = Problem(INTERNAL_ERROR, INTERNAL_ERROR.meaning)
+        body = json.dumps(problem_document(problem, self._request_id)).encode()
+        await self.send(
+            {
+                "type": "http.response.start",
+                "status": int(INTERNAL_ERROR.status),
+                "headers": [
+                    (b"content-type", MEDIA_TYPE.encode()),
+                    (b"content-length", str(len(body)).encode()),
+                ],
+            }
+        )
+        await self.send({"type": "http.response.body", "body": body, "more_body": False})
+
+
+def _take_request_id(headers: Iterable[tuple[bytes, bytes]]) -> str:
+    """Return the identifier that the client sent where it is a sound one, else a new one."""
+    for name, value in headers:
+        if name.lower() == REQUEST_ID_HEADER.lower().encode():
+            stated = value.decode("latin-1")
+            if _REQUEST_ID.fullmatch(stated):
+                return stated
+    return uuid.uuid4().hex
+
+
+def _complete_allow(name: bytes, value: bytes) -> tuple[bytes, bytes]:
+    if name.lower() != b"allow":
+        return name, value
+    methods = {method.strip() for method in value.decode("latin-1").split(",") if method.strip()}
+    if "GET" in methods:
+        methods.add("HEAD")
+    return b"allow", ", ".join(sorted({*methods, "OPTIONS"})).encode()

@@ -1,0 +1,1 @@
+"""Between the wire and the domain: read an order, write a plan."""

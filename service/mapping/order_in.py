@@ -1,0 +1,140 @@
+"""From the order of the wire to that of the domain."""
+
+from decimal import Decimal
+
+from optimiser.domain import order as domain
+from optimiser.domain.catalogue import Catalogue
+from optimiser.domain.opening import Opening
+from optimiser.units.door_sizes import DoorSize, parse_door_size
+from optimiser.units.lengths import LengthUnit, parse_length
+from service.mapping.catalogue_in import to_catalogue
+from service.mapping.faults import FaultGatherer, Path
+from service.wire import limits
+from service.wire import opening as wire_opening
+from service.wire import order as wire
+
+NO_CATALOGUE = Catalogue(supplier="", currency="USD")
+"""Stands in a takeoff, which buys nothing, where none was sent."""
+
+
+def to_order(
+    order: wire.Order | wire.TakeoffOrder,
+    gatherer: FaultGatherer,
+    *,
+    longest_time_limit_seconds: float,
+) -> domain.Order:
+    """Return the order of the domain; what cannot be taken is kept by the gatherer."""
+    catalogue = NO_CATALOGUE
+    if order.catalogue is not None:
+        catalogue = to_catalogue(order.catalogue, order.unit, gatherer)
+        if order.currency not in {None, catalogue.currency}:
+            gatherer.add(
+                ("currency",),
+                "currency-mismatch",
+                f"the order is in {order.currency} and the catalogue in {catalogue.currency}; "
+                "an order is bought in one currency: correct one, or send a catalogue in "
+                f"{order.currency}.",
+            )
+    openings = tuple(
+        to_opening(opening, order.unit, ("openings", position), gatherer)
+        for position, opening in enumerate(order.openings)
+    )
+    total = sum(opening.quantity for opening in openings)
+    if total > limits.OPENINGS:
+        gatherer.add(
+            ("openings",),
+            "too-many-openings",
+            f"the quantities add up to {total:,}, above the limit of {limits.OPENINGS:,}; "
+            "split the order.",
+        )
+    return domain.Order(
+        openings=openings,
+        catalogue=catalogue,
+        policy=to_policy(
+            order.policy,
+            order.unit,
+            gatherer,
+            longest_time_limit_seconds=longest_time_limit_seconds,
+        ),
+        reference=order.reference,
+        unit=order.unit,
+    )
+
+
+def to_opening(
+    opening: wire_opening.Opening, unit: LengthUnit, path: Path, gatherer: FaultGatherer
+) -> Opening:
+    """Return an opening; what cannot be read is kept by the gatherer."""
+    size = _to_size(opening.size, unit, (*path, "size"), gatherer)
+    spacing_nm = None
+    if opening.fastener_spacing is not None:
+        spacing_nm = gatherer.read(
+            (*path, "fastener_spacing"), 1, parse_length, opening.fastener_spacing, unit
+        )
+    return Opening(
+        mark=opening.mark,
+        kind=opening.kind,
+        width_nm=size.width_nm,
+        height_nm=size.height_nm,
+        size_of=opening.size_of,
+        quantity=opening.quantity,
+        rule_set=opening.rule_set,
+        finish=opening.finish,
+        fastener_spacing_nm=spacing_nm,
+        meeting_stiles=opening.meeting_stiles,
+        threshold=opening.threshold,
+        edges=None if opening.edges is None else frozenset(opening.edges),
+        remarks=opening.remarks,
+        notes=size.notes,
+    )
+
+
+def _to_size(
+    size: wire_opening.WidthAndHeight | str, unit: LengthUnit, path: Path, gatherer: FaultGatherer
+) -> DoorSize:
+    if isinstance(size, str):
+        stand_in = DoorSize(width_nm=1, height_nm=1)
+        return gatherer.read(path, stand_in, parse_door_size, size, unit)
+    return DoorSize(
+        width_nm=gatherer.read((*path, "width"), 1, parse_length, size.width, unit),
+        height_nm=gatherer.read((*path, "height"), 1, parse_length, size.height, unit),
+    )
+
+
+def to_policy(
+    policy: wire.Policy,
+    unit: LengthUnit,
+    gatherer: FaultGatherer,
+    *,
+    longest_time_limit_seconds: float,
+) -> domain.Policy:
+    """Return the policy; what cannot be taken is kept by the gatherer."""
+    root: Path = ("policy",)
+    if policy.time_limit_seconds > Decimal(str(longest_time_limit_seconds)):
+        gatherer.add(
+            (*root, "time_limit_seconds"),
+            "time-limit-too-long",
+            f"{policy.time_limit_seconds} s is more than this service allows, "
+            f"{longest_time_limit_seconds:g} s; send that or less.",
+        )
+    spacing_nm = None
+    if policy.fastener_spacing is not None:
+        spacing_nm = gatherer.read(
+            (*root, "fastener_spacing"), 1, parse_length, policy.fastener_spacing, unit
+        )
+    return domain.Policy(
+        kerf_nm=gatherer.read((*root, "kerf"), 0, parse_length, policy.kerf, unit),
+        end_trim_nm=gatherer.read((*root, "end_trim"), 0, parse_length, policy.end_trim, unit),
+        fastener_counting=policy.fastener_counting,
+        end_distance_nm=gatherer.read(
+            (*root, "end_distance"), 0, parse_length, policy.end_distance, unit
+        ),
+        fastener_spacing_nm=spacing_nm,
+        fastener_allowance_percent=Decimal(policy.fastener_allowance_percent),
+        spare_fasteners=policy.spare_fasteners,
+        fasteners_match_finish=policy.fasteners_match_finish,
+        allow_kits=policy.allow_kits,
+        allow_cutting=policy.allow_cutting,
+        alternatives=policy.alternatives,
+        time_limit_seconds=float(policy.time_limit_seconds),
+    )

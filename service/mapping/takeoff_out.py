@@ -1,0 +1,97 @@
+"""From a takeoff of the domain to that of the wire."""
+
+from typing import Any
+
+from optimiser.domain import takeoff as domain
+from optimiser.domain.order import Order
+from service.mapping.shown import ValueWriter, write_material
+from service.mapping.told_out import write_reason
+from service.wire import takeoff as wire
+from service.wire.shown import MarkCount
+
+
+def write_takeoff(order: Order, takeoff: domain.Takeoff) -> wire.Takeoff:
+    """Return the takeoff of an order as an answer states it."""
+    writer = ValueWriter(order.unit, order.catalogue.currency)
+    return wire.Takeoff(
+        reference=order.reference,
+        unit=order.unit,
+        openings=[
+            wire.OpeningTakeoff(**opening_members(opening, writer)) for opening in takeoff.openings
+        ],
+        sets=[_write_set(demand, writer) for demand in takeoff.demand.sets],
+        fasteners=[wire.FastenerNeed(**need_members(need)) for need in takeoff.demand.fasteners],
+        reasons=[write_reason(firing, writer) for firing in takeoff.firings],
+        notices=[write_reason(notice, writer) for notice in takeoff.notices],
+    )
+
+
+def opening_members(taken: domain.OpeningTakeoff, writer: ValueWriter) -> dict[str, Any]:
+    """Return the members of an opening's takeoff, which its plan has too."""
+    opening = taken.opening
+    return {
+        "mark": opening.mark,
+        "kind": opening.kind,
+        "width": writer.length(opening.width_nm),
+        "height": writer.length(opening.height_nm),
+        "size_of": opening.size_of,
+        "quantity": opening.quantity,
+        "rule_set": opening.rule_set,
+        "finish": opening.finish,
+        "remarks": opening.remarks,
+        "runs": taken.runs,
+        "running_length": writer.length(taken.running_length_nm),
+        "pieces": [_write_piece(piece, writer) for piece in taken.pieces],
+        "fasteners": [_write_count(count, writer) for count in taken.fasteners],
+    }
+
+
+def need_members(need: domain.FastenerNeed) -> dict[str, Any]:
+    """Return the members of a need of fasteners, which their supply has too."""
+    return {
+        "fastener": need.pool.fastener,
+        "finish": need.pool.finish,
+        "by_running_length": need.by_running_length,
+        "per_piece": need.per_piece,
+        "counted": need.counted,
+        "allowance": need.allowance,
+        "spares": need.spares,
+        "needed": need.needed,
+    }
+
+
+def _write_piece(piece: domain.Piece, writer: ValueWriter) -> wire.Piece:
+    return wire.Piece(
+        edge=piece.edge,
+        member=piece.member,
+        lies_on=piece.lies_on,
+        material=write_material(piece.material),
+        length=writer.length(piece.length_nm),
+        count=piece.count,
+        runs=piece.runs,
+        fastener=piece.fastener,
+        rule_id=piece.rule_id,
+    )
+
+
+def _write_count(count: domain.FastenerCount, writer: ValueWriter) -> wire.FastenerCount:
+    return wire.FastenerCount(
+        fastener=count.pool.fastener,
+        finish=count.pool.finish,
+        spacing=writer.length(count.spacing_nm),
+        running_length=writer.length(count.running_length_nm),
+        by_running_length=count.by_running_length,
+        per_piece=count.per_piece,
+    )
+
+
+def _write_set(demand: domain.SetDemand, writer: ValueWriter) -> wire.PieceSet:
+    piece_set = demand.piece_set
+    return wire.PieceSet(
+        material=write_material(piece_set.material),
+        lengths=writer.counts(piece_set.lengths),
+        pieces=piece_set.piece_count,
+        running_length=writer.length(piece_set.running_length_nm),
+        openings=demand.quantity,
+        marks=[MarkCount(mark=mark, openings=openings) for mark, openings in demand.marks],
+    )

@@ -1,0 +1,131 @@
+"""Settings of the service, read from the environment by the command line alone."""
+
+import ipaddress
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+PREFIX = "WEATHERSTRIP_"
+
+MEBIBYTE = 1024 * 1024
+
+
+class LogFormat(StrEnum):
+    """How a log line is written."""
+
+    JSON = "json"
+    TEXT = "text"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """What may differ from one installation to the next. Every field has an environment variable.
+
+    `solvers` is the number of solver processes; each solves one order at a time. `queue` orders
+    may wait for one, each for up to `queue_seconds`. `longest_time_limit_seconds` is the
+    highest time limit that an order may ask for. `grace_seconds` is what a solver may take
+    beyond twice the order's time limit before it is killed. `shutdown_seconds` is what running
+    requests get to finish when the service stops.
+    """
+
+    host: str = "127.0.0.1"
+    port: int = 8000
+    allow_unauthenticated: bool = False
+    log_format: LogFormat = LogFormat.JSON
+    max_body_bytes: int = 16 * MEBIBYTE
+    longest_time_limit_seconds: float = 300.0
+    solvers: int = 1
+    queue: int = 32
+    queue_seconds: float = 60.0
+    grace_seconds: float = 10.0
+    shutdown_seconds: float = 30.0
+
+
+class SettingsError(Exception):
+    """Settings that cannot be used. `faults` names every variable, its value and the remedy."""
+
+    def __init__(self, faults: tuple[str, ...]) -> None:
+        self.faults = faults
+        super().__init__("; ".join(faults))
+
+
+def read_settings(environment: Mapping[str, str]) -> Settings:
+    """Return the settings that an environment states; what it leaves out keeps its default.
+
+    Raises:
+        SettingsError: a value cannot be read or is out of its range; all are named.
+    """
+    faults: list[str] = []
+    values: dict[str, object] = {"solvers": max(1, (os.cpu_count() or 1) - 1)}
+    for field, (read, wanted) in _READERS.items():
+        name = PREFIX + field.upper()
+        text = environment.get(name)
+        if text is None:
+            continue
+        try:
+            values[field] = read(text.strip())
+        except ValueError:
+            faults.append(f"{name} is {text!r}; give {wanted}")
+    if faults:
+        raise SettingsError(tuple(faults))
+    return Settings(**values)  # type: ignore[arg-type]
+
+
+def is_loopback(host: str) -> bool:
+    """Return whether only programs on this machine can reach the host."""
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host.strip("[]")).is_loopback
+    except ValueError:
+        return False
+
+
+def _whole(least: int, most: int) -> Callable[[str], int]:
+    def read(text: str) -> int:
+        value = int(text)
+        if not least <= value <= most:
+            raise ValueError(text)
+        return value
+
+    return read
+
+
+def _seconds(least: float, most: float) -> Callable[[str], float]:
+    def read(text: str) -> float:
+        value = float(text)
+        if not least <= value <= most:
+            raise ValueError(text)
+        return value
+
+    return read
+
+
+def _flag(text: str) -> bool:
+    if text.lower() in {"yes", "true", "1"}:
+        return True
+    if text.lower() in {"no", "false", "0"}:
+        return False
+    raise ValueError(text)
+
+
+def _host(text: str) -> str:
+    if not text or any(sign.isspace() for sign in text):
+        raise ValueError(text)
+    return text
+
+
+_READERS: dict[str, tuple[Callable[[str], object], str]] = {
+    "host": (_host, "a host name or an address"),
+    "port": (_whole(0, 65_535), "a port from 0 to 65535; 0 takes a free one"),
+    "allow_unauthenticated": (_flag, "yes or no"),
+    "log_format": (LogFormat, "json or text"),
+    "max_body_bytes": (_whole(1_024, 1_024 * MEBIBYTE), "a size in bytes from 1024 to 1 GiB"),
+    "longest_time_limit_seconds": (_seconds(0.1, 300), "seconds from 0.1 to 300"),
+    "solvers": (_whole(1, 64), "a number of processes from 1 to 64"),
+    "queue": (_whole(0, 10_000), "a number of orders from 0 to 10000"),
+    "queue_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
+    "grace_seconds": (_seconds(0, 600), "seconds from 0 to 600"),
+    "shutdown_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
+}

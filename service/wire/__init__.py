@@ -1,0 +1,1 @@
+"""The models of the wire: what a request may hold and what an answer holds, with their schema."""

@@ -1,0 +1,16 @@
+"""The base of every model of the wire."""
+
+from pydantic import BaseModel, ConfigDict
+
+
+class WireModel(BaseModel):
+    """An object of the contract: no member beyond those named, no value of another type."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        strict=True,
+        frozen=True,
+        use_attribute_docstrings=True,
+        # The docstring of a class is its description in the schema.
+        json_schema_serialization_defaults_required=True,
+    )

@@ -1,0 +1,33 @@
+"""Limits of the contract. They stand in the schema where a schema can say them."""
+
+from typing import Final
+
+OPENINGS: Final = 50_000
+"""Entries of `openings`, and openings altogether: the sum of the quantities."""
+
+CATALOGUE_ENTRIES: Final = 5_000
+"""Entries of each list of the catalogue."""
+
+PIECE_LENGTHS: Final = 5_000
+"""Distinct lengths of pieces, over all materials."""
+
+IN_ONE_PACK: Final = 1_000_000_000
+"""Fasteners in one pack, or to one weight."""
+
+MULTIPLE: Final = 1_000_000
+"""The highest multiple in which something is sold."""
+
+SPARE_FASTENERS: Final = 100_000_000
+"""The most fasteners that may be asked for as spares."""
+
+LENGTH_NUMBER: Final = 100_000
+"""The highest bare number for a length: 100 m in millimetres."""
+
+SHORTEST_TIME_LIMIT_SECONDS: Final = 0.1
+LONGEST_TIME_LIMIT_SECONDS: Final = 300
+
+NAME_CHARACTERS: Final = 64
+REFERENCE_CHARACTERS: Final = 200
+REMARKS_CHARACTERS: Final = 2_000
+QUANTITY_CHARACTERS: Final = 64
+"""Characters of a length, a size or a weight that is written as text."""
