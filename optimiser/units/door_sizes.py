@@ -30,7 +30,8 @@ _REMEDY: Final = "write width x height, such as 3-0 x 6-8, 36 in x 80 in or 914 
 _DIGITS = re.compile(r"[0-9]{4,6}")
 _FEET_DASH_INCHES = re.compile(r"([0-9]{1,2}) ?[-/] ?([0-9]{1,2})( [0-9]+/[0-9]+)? ?\"?")
 _BARE = re.compile(r"[0-9./ -]+")
-_UNIT_AT_END = re.compile(r"(?:[a-z]+|\")\.?$")
+_FEET = re.compile(r"'|ft|foot|feet")
+_UNIT_AT_END = re.compile(r"[0-9/. ]((?:in|inch|inches|\"|[a-z]*m|[a-z]*met[a-z]+)\.?)$")
 _LABELLED = re.compile(r"(.*(?:[0-9\"']|in|mm|cm|m|ft))\.? ?([wh])")
 _BETWEEN_SIDES = re.compile(r" ?(?:x|×|✕|by) ?")
 _SIDE_BY_SIDE = re.compile(
@@ -94,6 +95,8 @@ def _read_size(text: str, unit: LengthUnit) -> DoorSize:
 def _split_sides(folded: str, unit: LengthUnit) -> tuple[list[str], str | None]:
     """Return one side (digits) or two, and the thickness where there is one."""
     sides = _BETWEEN_SIDES.split(folded)
+    if "" in sides:
+        raise NumeralError("is not a size", _REMEDY)
     thickness = sides.pop() if len(sides) == 3 else None
     if len(sides) == 2 and thickness is None and _is_thickness(sides[1], unit):
         first = sides[0]
@@ -136,12 +139,12 @@ def _read_sides(width: str, height: str, unit: LengthUnit) -> tuple[int, int]:
     bare = [side for side in (width, height) if _is_bare(side)]
     if len(bare) == 1:
         other = height if bare[0] is width else width
-        ending = _UNIT_AT_END.search(other)
-        if not ending or "'" in other or "f" in other:
+        if _FEET.search(other) or _FEET_DASH_INCHES.fullmatch(other):
             raise NumeralError(
                 f"has one side in feet and one bare number, {bare[0]}", "write both sides alike"
             )
-        width, height = (side + ending[0] if _is_bare(side) else side for side in (width, height))
+        if ending := _UNIT_AT_END.search(other):
+            width, height = (s + ending[1] if _is_bare(s) else s for s in (width, height))
     return _read_side(width, unit), _read_side(height, unit)
 
 
