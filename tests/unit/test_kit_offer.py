@@ -57,7 +57,7 @@ def test_bare_kit_is_priced_by_base_length_and_pieces_half_a_cent_up() -> None:
 @pytest.mark.parametrize(
     ("rounding", "packs", "price"),
     [
-        # 312 in at 1.5 in = 208 nails = 3.2 packs of 65; trade.md, section 1, computed.
+        # 312 in at 1.5 in = 208 nails = 3.2 packs of 65: by arithmetic.
         (PackRounding.UP, 4, "52.25"),
         (PackRounding.NEAREST, 3, "49.85"),
         (PackRounding.DOWN, 3, "49.85"),

@@ -1,0 +1,149 @@
+"""A lower bound in whole numbers, valid for the whole program.
+
+For any multipliers π_i ≥ 0 [cover i], λ_r of either sign [row r] and ρ_s ≥ 0 [bars s], with
+ρ_s at least the best Σ_i (π_i − piece_cost_s) a_ij over *every* pattern of source s, no
+pattern can lower the Lagrangian below its value at x = 0, and the cost of every plan is at
+least
+
+    Σ_i π_i at_least_i + Σ_r (λ_r⁺ lower_r − λ_r⁻ upper_r) + Σ_k min(d_k lower_k, d_k upper_k),
+    d_k = cost_k − Σ_i π_i term_ik − Σ_r λ_r row_rk − Σ_s ρ_s bars_sk.
+
+Multipliers are whole numbers in units of 1/`SCALE` of the cost's unit, and ρ comes from an
+exact knapsack, so nothing is lost to rounding: the result is rounded up to the next whole
+cost. Where ρ_s is above what the bars cost, the π of that group may also be scaled down
+(Farley); the better of the two is taken.
+
+References: A. A. Farley, "A note on bounding a class of linear programming problems,
+including cutting stock problems", Operations Research 38 (1990) 922-923; the safe use of
+floating-point duals follows from weak duality alone.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from optimiser.solver.knapsack import Knapsack
+from optimiser.solver.program import Program
+from optimiser.solver.stock import StockGroup
+
+LARGEST_VALUE = 1 << 58
+FINEST = 1 << 30
+
+
+@dataclass(frozen=True, slots=True)
+class Multipliers:
+    """Whole-number multipliers: of the covers, the rows and the bars of each source."""
+
+    scale: int
+    covers: tuple[int, ...]
+    rows: tuple[int, ...]
+    bars: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A valid bound, `scaled` by the multipliers' scale."""
+
+    scaled: int
+    multipliers: Multipliers
+
+    @property
+    def whole(self) -> int:
+        """Return the least whole cost that the bound allows."""
+        return -(-self.scaled // self.multipliers.scale)
+
+
+def choose_scale(program: Program) -> int:
+    """Return the scale of multipliers that keeps the value of a bar within 64 bits."""
+    dearest = max((abs(column.cost) for column in program.columns), default=1)
+    scale = FINEST
+    while scale > 1 and scale * max(dearest, 1) * 4 > LARGEST_VALUE:
+        scale //= 2
+    return scale
+
+
+def price_values(group: StockGroup, position: int, covers: Sequence[int], scale: int) -> list[int]:
+    """Return what each item of a group is worth on a source, cut charge taken off."""
+    charge = group.piece_costs[position] * scale
+    return [max(0, covers[i] - charge) for i in group.covers]
+
+
+def evaluate(program: Program, multipliers: Multipliers) -> int:
+    """Return the bound that multipliers give, scaled. Their bars must be dear enough."""
+    scale = multipliers.scale
+    total = 0
+    reduced = [column.cost * scale for column in program.columns]
+    for cover, pi in zip(program.covers, multipliers.covers, strict=True):
+        total += pi * cover.at_least
+        for k, coefficient in cover.terms:
+            reduced[k] -= pi * coefficient
+    for row, multiplier in zip(program.rows, multipliers.rows, strict=True):
+        side = row.lower if multiplier > 0 else row.upper
+        if multiplier == 0:
+            continue
+        if side is None:
+            continue
+        total += multiplier * side
+        for k, coefficient in row.terms:
+            reduced[k] -= multiplier * coefficient
+    for source, rho in zip(program.sources, multipliers.bars, strict=True):
+        for k, coefficient in source.bars:
+            reduced[k] -= rho * coefficient
+    return total + sum(
+        d * (column.lower if d > 0 else column.upper)
+        for d, column in zip(reduced, program.columns, strict=True)
+    )
+
+
+def best_bars(
+    program: Program,
+    groups: Sequence[StockGroup],
+    covers: Sequence[int],
+    scale: int,
+) -> tuple[tuple[int, ...], dict[int, Knapsack]]:
+    """Return the best value of a bar of each source, and the knapsack that gave it."""
+    bars = [0] * len(program.sources)
+    solved: dict[int, Knapsack] = {}
+    for group in groups:
+        by_charge: dict[int, Knapsack] = {}
+        for position, source in enumerate(group.sources):
+            charge = group.piece_costs[position]
+            if charge not in by_charge:
+                by_charge[charge] = Knapsack(
+                    group.weights,
+                    group.bounds,
+                    price_values(group, position, covers, scale),
+                    group.longest,
+                )
+            solved[source] = by_charge[charge]
+            bars[source] = solved[source].best(group.capacities[position])
+    return tuple(bars), solved
+
+
+def scale_down(
+    program: Program, groups: Sequence[StockGroup], multipliers: Multipliers
+) -> Multipliers:
+    """Return multipliers whose bars cost no more than they are sold for (Farley)."""
+    covers, bars = list(multipliers.covers), list(multipliers.bars)
+    for group in groups:
+        over, under = 1, 1
+        for source in group.sources:
+            for k, coefficient in program.sources[source].bars:
+                price = program.columns[k].cost * multipliers.scale
+                worth = bars[source] * coefficient
+                if worth > price and worth * under > over * price:
+                    over, under = worth, price
+        if over == under:
+            continue
+        for i in group.covers:
+            covers[i] = covers[i] * under // over
+        for source in group.sources:
+            bars[source] = bars[source] * under // over
+    return Multipliers(multipliers.scale, tuple(covers), multipliers.rows, tuple(bars))
+
+
+def best_bound(program: Program, groups: Sequence[StockGroup], multipliers: Multipliers) -> Bound:
+    """Return the better of the plain and the scaled-down bound."""
+    plain = Bound(evaluate(program, multipliers), multipliers)
+    lower = scale_down(program, groups, multipliers)
+    scaled = Bound(evaluate(program, lower), lower)
+    return max(plain, scaled, key=lambda bound: bound.scaled)

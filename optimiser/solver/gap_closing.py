@@ -1,0 +1,79 @@
+"""Exact closing of the gap: the patterns that a cheaper plan could use, and no others.
+
+By the bound of `bound.py`, a plan that cuts x_j bars by pattern j and buys y costs at least
+
+    bound + Σ_j (ρ_s − Σ_i π_i a_ij) x_j + Σ_k |d_k| · (distance of y_k from its cheap limit).
+
+So a plan of cost at most `ceiling` uses no pattern whose reduced cost ρ_s − Σ_i π_i a_ij is
+above ceiling − bound, and no block column farther from its cheap limit than (ceiling − bound)
+÷ |d_k|. All patterns within are enumerated; the integer program over them, with the columns so
+limited, is as good as the whole program for every cost up to the ceiling, and its bound holds.
+
+References: G. Belov, G. Scheithauer, European Journal of Operational Research 171 (2006)
+85-106, for reduced-cost arguments over patterns; the same idea as the elementary route
+enumeration of R. Baldacci, N. Christofides, A. Mingozzi, Mathematical Programming 115 (2008)
+351-385.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from optimiser.solver.bound import Bound, price_values
+from optimiser.solver.enumeration import enumerate_patterns
+from optimiser.solver.program import Pattern, Program
+from optimiser.solver.stock import StockGroup
+
+
+def patterns_within(
+    groups: Sequence[StockGroup], bound: Bound, ceiling: int, limit: int
+) -> list[Pattern] | None:
+    """Return every pattern that a plan of cost at most `ceiling` could use.
+
+    `None` where there are more than `limit`. Dominated patterns are left out.
+    """
+    multipliers = bound.multipliers
+    slack = ceiling * multipliers.scale - bound.scaled
+    patterns: list[Pattern] = []
+    if slack < 0:
+        return patterns
+    for group in groups:
+        for position, source in enumerate(group.sources):
+            counts = enumerate_patterns(
+                group,
+                position,
+                limit=limit - len(patterns),
+                values=price_values(group, position, multipliers.covers, multipliers.scale),
+                worth=multipliers.bars[source] - slack,
+                maximal=group.piece_costs[position] == 0,
+            )
+            if counts is None or len(patterns) + len(counts) > limit:
+                return None
+            patterns.extend(group.pattern(source, row) for row in counts.tolist())
+    return patterns
+
+
+def limit_columns(program: Program, bound: Bound, ceiling: int) -> Program:
+    """Return the program with its columns limited to what a plan up to `ceiling` could hold."""
+    multipliers = bound.multipliers
+    slack = ceiling * multipliers.scale - bound.scaled
+    reduced = [column.cost * multipliers.scale for column in program.columns]
+    for cover, pi in zip(program.covers, multipliers.covers, strict=True):
+        for k, coefficient in cover.terms:
+            reduced[k] -= pi * coefficient
+    for row, multiplier in zip(program.rows, multipliers.rows, strict=True):
+        for k, coefficient in row.terms:
+            reduced[k] -= multiplier * coefficient
+    for source, rho in zip(program.sources, multipliers.bars, strict=True):
+        for k, coefficient in source.bars:
+            reduced[k] -= rho * coefficient
+    columns = []
+    for column, d in zip(program.columns, reduced, strict=True):
+        if d == 0 or slack < 0 or not column.integer:
+            columns.append(column)
+            continue
+        room = slack // abs(d)
+        if d > 0:
+            columns.append(replace(column, upper=min(column.upper, column.lower + room)))
+        else:
+            columns.append(replace(column, lower=max(column.lower, column.upper - room)))
+    return replace(program, columns=tuple(columns))

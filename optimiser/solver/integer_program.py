@@ -1,0 +1,153 @@
+"""The joint integer program over a list of patterns, written in PuLP and solved by HiGHS.
+
+The formulation is that of `program.py` with P(s) cut down to the patterns handed in; the
+constraints carry the names used there. It proves nothing about patterns that are not in the
+list: see `gap_closing.py` for what does.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pulp
+
+from optimiser.solver.highs import ExactHighs
+from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
+
+FAR_BELOW = -(1 << 62)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IntegerResult:
+    """The best point over the listed patterns, and a bound over them.
+
+    `point` is `None` where none was found; it has been checked in exact arithmetic. `bound` is
+    a whole cost below which the listed patterns allow no plan; `None` where they allow none at
+    all (none under the ceiling, where one was set).
+    """
+
+    point: Point | None
+    cost: int
+    bound: int | None
+    finished: bool
+    nodes: int
+
+
+def solve_over(
+    program: Program,
+    patterns: Sequence[Pattern],
+    *,
+    incumbent: Point | None = None,
+    ceiling: int | None = None,
+    target: int | None = None,
+    seconds: float | None = None,
+    nodes: int | None = None,
+) -> IntegerResult:
+    """Solve the program over the listed patterns.
+
+    `incumbent` starts the search; its patterns are taken into the list. `ceiling` asks for a
+    cost of at most so much. The search ends at `target` (a bound from elsewhere), or after
+    `seconds` or `nodes`.
+    """
+    listed = list(dict.fromkeys([*patterns, *(incumbent.bars if incumbent else ())]))
+    problem, block, cut = _write(program, listed, ceiling)
+    options: dict[str, float | int] = {}
+    if target is not None:
+        options["objective_target"] = target + 0.5
+    if seconds is not None:
+        options["time_limit"] = max(0.0, seconds)
+    if nodes is not None:
+        options["mip_max_nodes"] = nodes
+    order = {id(variable): n for n, variable in enumerate(problem.variables())}
+    start = None
+    if incumbent is not None and (ceiling is None or cost_of(program, incumbent) <= ceiling):
+        start = [0.0] * len(order)
+        for variable, value in zip(block, incumbent.block, strict=True):
+            if id(variable) in order:
+                start[order[id(variable)]] = value
+        for variable, pattern in zip(cut, listed, strict=True):
+            if id(variable) in order:
+                start[order[id(variable)]] = incumbent.bars.get(pattern, 0)
+    solver = ExactHighs(start=start, **options)
+    problem.solve(solver)
+    outcome = solver.outcome
+    assert outcome is not None
+    point = None
+    if outcome.values is not None:
+        values = outcome.values
+        point = Point(
+            block=tuple(
+                round(values[order[id(v)]]) if id(v) in order else column.lower
+                for v, column in zip(block, program.columns, strict=True)
+            ),
+            bars={
+                pattern: bars
+                for pattern, v in zip(listed, cut, strict=True)
+                if id(v) in order and (bars := round(values[order[id(v)]]))
+            },
+        )
+        if broken_by(program, point) is not None:
+            point = None
+    bound: int | None = None
+    if not outcome.infeasible:
+        bound = FAR_BELOW if outcome.bound < -1e18 else _round_up(outcome.bound)
+        if point is not None:
+            bound = min(bound, cost_of(program, point))
+    return IntegerResult(
+        point=point,
+        cost=cost_of(program, point) if point is not None else 0,
+        bound=bound,
+        finished=outcome.finished and (outcome.infeasible or point is not None),
+        nodes=outcome.nodes,
+    )
+
+
+def _round_up(bound: float) -> int:
+    whole = int(bound // 1)
+    return whole if whole == bound else whole + 1
+
+
+def _write(
+    program: Program, patterns: Sequence[Pattern], ceiling: int | None
+) -> tuple[pulp.LpProblem, list[pulp.LpVariable], list[pulp.LpVariable]]:
+    problem = pulp.LpProblem("purchase", pulp.LpMinimize)
+    block = [
+        problem.add_variable(
+            f"y{k}",
+            column.lower,
+            column.upper,
+            pulp.LpInteger if column.integer else pulp.LpContinuous,
+        )
+        for k, column in enumerate(program.columns)
+    ]
+    cut = [problem.add_variable(f"x{j}", 0, None, pulp.LpInteger) for j in range(len(patterns))]
+    cost = [(v, column.cost) for v, column in zip(block, program.columns, strict=True)]
+    covered: list[list[tuple[pulp.LpVariable, int]]] = [[] for _ in program.covers]
+    barred: list[list[tuple[pulp.LpVariable, int]]] = [[] for _ in program.sources]
+    for variable, pattern in zip(cut, patterns, strict=True):
+        for i, count in pattern.counts:
+            covered[i].append((variable, count))
+        barred[pattern.source].append((variable, 1))
+        charge = program.sources[pattern.source].piece_cost
+        if charge:
+            cost.append((variable, charge * pattern.pieces))
+    problem.setObjective(pulp.LpAffineExpression([(v, c) for v, c in cost if c]))
+    for n, row in enumerate(program.rows):
+        expression = pulp.LpAffineExpression([(block[k], c) for k, c in row.terms])
+        if row.lower is not None and row.lower == row.upper:
+            problem += expression == row.lower, f"row{n}"
+            continue
+        if row.lower is not None:
+            problem += expression >= row.lower, f"row{n}_least"
+        if row.upper is not None:
+            problem += expression <= row.upper, f"row{n}_most"
+    for i, cover in enumerate(program.covers):
+        terms = covered[i] + [(block[k], c) for k, c in cover.terms]
+        if terms:
+            problem += pulp.LpAffineExpression(terms) >= cover.at_least, f"cover{i}"
+    for s, source in enumerate(program.sources):
+        terms = barred[s] + [(block[k], -c) for k, c in source.bars]
+        if barred[s]:
+            problem += pulp.LpAffineExpression(terms) <= 0, f"bars{s}"
+    if ceiling is not None:
+        problem += pulp.LpAffineExpression([(v, c) for v, c in cost if c]) <= ceiling, "ceiling"
+    return problem, block, cut
