@@ -1,6 +1,5 @@
 """Lengths: every way of writing one, exactness, limits, and what an error tells the user."""
 
-import time
 from decimal import Decimal
 
 import pytest
@@ -167,11 +166,10 @@ def test_what_is_not_a_length_is_refused_with_examples(text: str) -> None:
     )
 
 
-@pytest.mark.parametrize("value", ["1e999999", "-1e999999", "1e-999999", "9e40"])
-def test_exploding_exponent_is_refused_at_once(value: str) -> None:
-    started = time.perf_counter()
+# As a whole number, the first would need 400 MB.
+@pytest.mark.parametrize("value", ["1e999999999", "-1e999999999", "1e-999999999", "9e40"])
+def test_exploding_exponent_is_refused_before_it_is_multiplied_out(value: str) -> None:
     error = refusal(Decimal(value))
-    assert time.perf_counter() - started < 0.1
     assert error.problem == "has more than 40 digits on one side of the decimal point"
 
 
