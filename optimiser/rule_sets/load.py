@@ -136,12 +136,12 @@ def _read_spacing(table: Table) -> Spacing:
     text = table.text("length")
     length_nm = 0
     try:
-        # Every length in a rule file carries its unit: a bare number would be in millimetres.
-        length_nm = parse_length(text, LengthUnit.MILLIMETRE)
+        # Every length in a rule file carries its unit, so this one is not used.
+        length_nm = parse_length(text, LengthUnit.MILLIMETRE) if text else 0
     except LengthError as error:
         table.note(f"length: {error}")
     else:
-        if length_nm == 0 or text[-1].isdigit():
+        if text and (length_nm == 0 or text[-1].isdigit()):
             table.note(f"length is {text!r}; give a length above 0, with its unit")
     spacing = Spacing(
         length_nm=length_nm, statement=table.text("statement"), source=table.text("source")

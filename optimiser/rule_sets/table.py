@@ -78,10 +78,11 @@ class Table:
     def table(self, key: str, *, optional: bool = False) -> "Table":
         """Return a table inside this one; empty where it is optional and absent."""
         value = self._left.pop(key, {} if optional else None)
-        if not isinstance(value, dict):
-            self.note(f"{key} is {value!r}; give a table")
-            value = {}
-        return Table(value, f"{self.name}, {key}", self._faults)
+        if isinstance(value, dict):
+            return Table(value, f"{self.name}, {key}", self._faults)
+        self.note(f"{key} is missing; state it" if value is None else f"{key} is not a table")
+        # Nothing more is said of what is in a table that is not there.
+        return Table({}, f"{self.name}, {key}", [])
 
     def tables(self, key: str, id_key: str) -> Iterator["Table"]:
         """Yield the tables of a list, each named by its id; none may have the id of another."""
