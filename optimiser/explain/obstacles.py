@@ -163,9 +163,8 @@ class _Finder:
             if piece.length_nm == length_nm and piece.material == material
         )
         joined = " and ".join(edges)
-        if len(edges) == 1:
-            return f"{joined} {self._length(length_nm)} in {material} is "
-        return f"{joined} {self._length(length_nm)} in {material} are "
+        are = "is" if len(edges) == 1 else "are"
+        return f"{joined} {self._length(length_nm)} ({material}) {are} "
 
     def _length(self, length_nm: int) -> str:
         return format_length(length_nm, self._order.unit)

@@ -22,17 +22,20 @@ from optimiser.explain import alternatives
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import format_money
 
+OBSTACLES_TOLD = 3
+"""Obstacles told in the sentence of an alternative; all of them are in its record."""
+
 STATEMENTS = {
     alternatives.FASTENERS_WITH_EVERY_KIT: (
         "The same openings by kit as in the plan, every kit with fasteners"
     ),
-    alternatives.LOOSE_PACKS_ONLY: "No kit with fasteners: all fasteners in loose packs",
-    alternatives.NO_KITS: "No kits: every opening cut from stock lengths",
-    alternatives.KITS_FOR_EVERY_OPENING: "A kit for every opening: nothing cut",
+    alternatives.LOOSE_PACKS_ONLY: "All fasteners in loose packs, no kit with fasteners",
+    alternatives.NO_KITS: "No kits, every opening cut from stock lengths",
+    alternatives.KITS_FOR_EVERY_OPENING: "A kit for every opening, nothing cut",
     alternatives.EACH_OPENING_ON_ITS_OWN: (
-        "Every opening on its own, as on paper: cut by first-fit decreasing from the one stock "
-        "length that is cheapest for it, its fasteners in whole packs of the cheapest kind, "
-        "multiples rounded up once at the end"
+        "Every opening on its own, as on paper (cut first-fit decreasing from the one stock "
+        "length that is cheapest for it, its fasteners in whole packs of the cheapest kind; "
+        "only multiples are rounded up over the whole order)"
     ),
 }
 
@@ -59,7 +62,10 @@ def _(alternative: Alternative, unit: LengthUnit, currency: str) -> str:
         case AlternativeOutcome.SAME_AS_PLAN:
             return f"{statement}: the plan does so already."
         case AlternativeOutcome.NOT_POSSIBLE:
-            return f"{statement}: not possible. {' '.join(alternative.obstacles)}"
+            told = " ".join(alternative.obstacles[:OBSTACLES_TOLD])
+            left = len(alternative.obstacles) - OBSTACLES_TOLD
+            more = f" {write_count(left, 'obstacle')} more." if left > 0 else ""
+            return f"{statement}: not possible. {told}{more}"
         case AlternativeOutcome.NOT_SOLVED_IN_TIME:
             return f"{statement}: not solved within the time limit."
         case AlternativeOutcome.PRICED:
@@ -101,8 +107,8 @@ def _(reason: LengthAccounted, unit: LengthUnit, currency: str) -> str:
             if length_nm
         ),
     ]
-    share = Fraction(100 * reason.drop_nm, stock_nm)
-    drop = f" ({number(share)} % left as drops)" if reason.drop_nm else " (no drops)"
+    share = percent(Fraction(reason.drop_nm, stock_nm))
+    drop = f"; {share} is left as drops" if reason.drop_nm else "; nothing is left"
     return (
         f"{reason.sku}: {write_count(reason.bars, 'bar')} of "
         f"{format_length(reason.stock_nm, unit)} cut, {format_length(stock_nm, unit)} = "
@@ -122,7 +128,12 @@ def _(reason: CostAccounted, unit: LengthUnit, currency: str) -> str:
         if amount
     ]
     total = format_money(reason.total, currency)
-    return f"{capital(' + '.join(parts))} = {total}." if parts else f"Nothing to pay: {total}."
+    match parts:
+        case []:
+            return f"Nothing to pay: {total}."
+        case [only]:
+            return f"{capital(only)}, and nothing else: {total} in all."
+    return f"{capital(' + '.join(parts))} = {total}."
 
 
 @sentence.register
@@ -135,6 +146,8 @@ def _(reason: CostBounded, unit: LengthUnit, currency: str) -> str:
         Method.COLUMN_GENERATION: "by column generation, over every pattern that fits",
         Method.PATTERNS_UNDER_GAP: "over every pattern that could still lower the cost",
     }[reason.method]
+    if not reason.patterns_considered:
+        how = "over every choice of kits and packs, with nothing to cut"
     if reason.gap:
         return (
             f"No plan costs less than {bound}, {how}; this one costs "
@@ -145,10 +158,12 @@ def _(reason: CostBounded, unit: LengthUnit, currency: str) -> str:
     proved = [lesser[aim] for aim, sure in reason.aims if sure and aim in lesser]
     open_aims = [lesser[aim] for aim, sure in reason.aims if not sure and aim in lesser]
     text = f"No plan costs less than {bound}: proved {how}."
+    if not reason.patterns_considered:
+        return text
     if proved:
         text += f" At that cost none {' or '.join(proved)}."
     if open_aims:
-        text += f" Whether one {' or '.join(open_aims)} is not proved."
+        text += f" Whether one at that cost {' or '.join(open_aims)} is not proved."
     return text
 
 
@@ -184,6 +199,12 @@ def number(value: Fraction) -> str:
     whole, cents = divmod(int(hundredths), 100)
     decimals = f"{cents:02d}" if rest else f"{cents:02d}".rstrip("0")
     return f"{whole:,}{'.' if decimals else ''}{decimals}{'…' if rest else ''}"
+
+
+def percent(share: Fraction) -> str:
+    """Return a share in per cent to one decimal, half a tenth up: `3.3 %`."""
+    tenths = int(share * 1000 + Fraction(1, 2))
+    return f"{tenths // 10:,}.{tenths % 10} %"
 
 
 def money(amount: Fraction, currency: str) -> str:

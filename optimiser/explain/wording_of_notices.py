@@ -68,8 +68,8 @@ def _(notice: ThinFastenerMargin, unit: LengthUnit, currency: str) -> str:
         )
     name = fasteners_named(notice.fastener, notice.finish)
     return (
-        f"{name}: {exactly[0].lower()}{exactly[1:]} only while {least}. Counts by weight vary: "
-        "state a tolerance of the pack's contents, or add an allowance."
+        f"{name}: {exactly[0].lower()}{exactly[1:]} only while {least}. What a pack really "
+        "holds varies: state a tolerance of its contents, or add an allowance."
     )
 
 

@@ -70,16 +70,20 @@ def _(reason: FastenersNeeded, unit: LengthUnit, currency: str) -> str:
 @sentence.register
 def _(reason: SetServed, unit: LengthUnit, currency: str) -> str:
     ways = (
-        (reason.kits_with_fasteners, "kit with fasteners", "kits with fasteners"),
-        (reason.bare_kits, "bare kit", "bare kits"),
-        (reason.cut, "cut from stock lengths", "cut from stock lengths"),
+        (reason.kits_with_fasteners, "by a kit with fasteners"),
+        (reason.bare_kits, "by a bare kit"),
+        (reason.cut, "cut from stock lengths"),
     )
-    served = ", ".join(f"{n:,} {one if n == 1 else many}" for n, one, many in ways if n)
-    pieces = ", ".join(f"{n:,} × {format_length(nm, unit)}" for nm, n in reason.lengths)
-    return (
-        f"{for_openings(reason)}{write_count(reason.openings, 'opening')} with {pieces} of "
-        f"{reason.material} each: {served}."
+    used = [(openings, way) for openings, way in ways if openings]
+    pieces = " + ".join(f"{count:,} × {format_length(nm, unit)}" for nm, count in reason.lengths)
+    whose = f"{for_openings(reason)}{write_count(reason.openings, 'opening')}"
+    if reason.openings == 1:
+        return f"{whose} with {pieces} of {reason.material}: {used[0][1]}."
+    served = ", ".join(
+        f"{'all' if openings == reason.openings else f'{openings:,}'} {way}"
+        for openings, way in used
     )
+    return f"{whose}, each with {pieces} of {reason.material}: {served}."
 
 
 @sentence.register
@@ -165,7 +169,7 @@ def _(reason: FastenersSupplied, unit: LengthUnit, currency: str) -> str:
     ]
     arriving = f"{' + '.join(sources)} = {reason.supplied:,}" if sources else "none bought"
     name = fasteners_named(reason.fastener, reason.finish)
-    supplied = f"{name}: {arriving}; {reason.needed:,} needed, {reason.spare:,} left over."
+    supplied = f"{name}: {arriving}; {reason.needed:,} needed, {reason.spare or 'none'} left over."
     if reason.least_per_pack is not None and reason.stated_per_pack is not None:
         return (
             f"{supplied} Enough while a pack holds at least {reason.least_per_pack:,} "

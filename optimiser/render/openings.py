@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from optimiser.domain.opening import Opening, SizeOf
+from optimiser.domain.opening import Opening, OpeningKind, SizeOf
 from optimiser.domain.phrases import write_count
 from optimiser.domain.plan import CutListLine, OpeningPlan, SetSupply
 from optimiser.domain.takeoff import OpeningTakeoff
@@ -10,6 +10,13 @@ from optimiser.render.table import write_item, write_table
 from optimiser.units.lengths import LengthUnit, format_length
 
 INDENT = "    "
+
+_KINDS = {
+    OpeningKind.SINGLE_DOOR: ("single door", "single doors"),
+    OpeningKind.PAIR_OF_DOORS: ("pair of doors", "pairs of doors"),
+    OpeningKind.CASEMENT_WINDOW: ("casement window", "casement windows"),
+    OpeningKind.FIXED_WINDOW: ("fixed window", "fixed windows"),
+}
 
 
 def write_opening_plan(plan: OpeningPlan, unit: LengthUnit) -> Iterator[str]:
@@ -32,36 +39,36 @@ def write_opening(taken: OpeningTakeoff, unit: LengthUnit) -> Iterator[str]:
     yield ""
     yield from write_item(f"{opening.mark}: {_describe(opening, unit)}", bullet="")
     yield from write_item(
-        f"each {write_count(pieces, 'piece')}, {write_count(taken.runs, 'run')}, "
-        f"{format_length(taken.running_length_nm, unit)}",
+        f"each: {write_count(pieces, 'piece')} in {write_count(taken.runs, 'run')}, "
+        f"{format_length(taken.running_length_nm, unit)} in all",
         bullet=INDENT,
     )
     for count in taken.fasteners:
         yield from write_item(
-            f"each {write_count(count.by_running_length, count.pool.fastener)} by running length, "
-            f"{count.per_piece:,} by piece, at {format_length(count.spacing_nm, unit)}",
+            f"each: {write_count(count.by_running_length, count.pool.fastener)} by running "
+            f"length, {count.per_piece:,} by piece, at {format_length(count.spacing_nm, unit)}",
             bullet=INDENT,
         )
 
 
 def _describe(opening: Opening, unit: LengthUnit) -> str:
+    kind = _KINDS[opening.kind][opening.quantity > 1]
     measured = (
-        "of each leaf"
+        "each leaf"
         if opening.leaves > 1 and opening.size_of is SizeOf.LEAF
-        else (f"of the {opening.size_of.value}")
+        else (opening.size_of.value)
     )
     size = f"{format_length(opening.width_nm, unit)} × {format_length(opening.height_nm, unit)}"
     remarks = f". {opening.remarks}" if opening.remarks else ""
-    kind = opening.kind.value.replace("-", " ")
-    return f"{opening.quantity:,} × {kind}, {size} {measured}, {opening.finish}{remarks}"
+    return f"{opening.quantity:,} {kind}, {measured} {size}, {opening.finish}{remarks}"
 
 
 def _word_supply(supply: SetSupply, name_material: bool) -> str:
-    parts = [f"{write_count(number, 'kit')} {sku}" for sku, number in supply.kits if number]
+    parts = [f"{number:,} by kit {sku}" for sku, number in supply.kits if number]
     if supply.cut:
-        parts.append(f"{write_count(supply.cut, 'opening')} cut from stock lengths")
-    material = f" ({supply.material})" if name_material else ""
-    return f"supplied by {' + '.join(parts)}{material}"
+        parts.append(f"{supply.cut:,} cut from stock lengths")
+    material = f" in {supply.material}" if name_material else ""
+    return f"supply{material}: {', '.join(parts)}"
 
 
 def _cut_row(line: CutListLine, unit: LengthUnit) -> tuple[str, str, str, str]:

@@ -1,10 +1,30 @@
 """Plain-text tables and wrapped paragraphs, at most `LINE_WIDTH` columns wide where they can."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 LINE_WIDTH = 92
 GUTTER = "  "
+
+_INSIDE_FIGURE = re.compile(
+    r"(?<=\d) (?=(?:in|mm|%|×)(?!\w))|(?<=\d) (?=\d+/\d)|(?<=×) (?=\d)|(?<=[A-Z]{3}) (?=\d)"
+)
+"""A space that a line must not break at: `3 × 80 1/2 in`, `USD 5.20`, `5 %`."""
+_UNBREAKABLE = "\N{NO-BREAK SPACE}"
+
+
+def wrap_text(text: str, width: int, *, first: str = "", then: str = "") -> list[str]:
+    """Return the text as lines of at most `width`, never broken inside a figure or a word."""
+    lines = wrap(
+        _INSIDE_FIGURE.sub(_UNBREAKABLE, text),
+        width,
+        initial_indent=first,
+        subsequent_indent=then,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return [line.replace(_UNBREAKABLE, " ") for line in lines] or [first]
 
 
 def write_table(
@@ -26,7 +46,7 @@ def write_table(
 
 
 def _write_row(row: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> Iterator[str]:
-    last = wrap(row[-1], widths[-1]) or [""]
+    last = wrap_text(row[-1], widths[-1])
     for number, line in enumerate(last):
         cells = [*(row[:-1] if number == 0 else [""] * (len(row) - 1)), line]
         yield GUTTER.join(
@@ -44,9 +64,7 @@ def write_heading(text: str) -> Iterator[str]:
 
 def write_item(text: str, *, bullet: str = "- ") -> Iterator[str]:
     """Yield a paragraph with a bullet, wrapped and indented under it."""
-    yield from wrap(
-        text, LINE_WIDTH, initial_indent=bullet, subsequent_indent=" " * len(bullet)
-    ) or [bullet]
+    yield from wrap_text(text, LINE_WIDTH, first=bullet, then=" " * len(bullet))
 
 
 def write_list(heading: str, items: Iterable[str]) -> Iterator[str]:

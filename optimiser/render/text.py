@@ -88,12 +88,12 @@ def _describe_purchase(line: PurchaseLine, unit: LengthUnit) -> str:
             return f"loose pack, {line.fastener}"
         case PurchaseKind.KIT:
             pieces = ", ".join(f"{n} × {format_length(nm, unit)}" for nm, n in line.lengths)
-            packs = (
-                f"with {write_count(line.packs_per_kit, 'pack')} of {line.fastener}"
-                if line.packs_per_kit is not None
-                else "bare"
+            kit = (
+                "bare kit"
+                if line.packs_per_kit is None
+                else f"kit with {write_count(line.packs_per_kit, 'pack')} of {line.fastener}"
             )
-            return f"kit, {line.material}, {packs}: {pieces}; for {write_marks(line.made_for)}"
+            return f"{kit}, {line.material}: {pieces}; for {write_marks(line.made_for)}"
 
 
 def _write_patterns(patterns: tuple[PatternSheet, ...], unit: LengthUnit) -> Iterator[str]:
