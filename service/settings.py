@@ -25,7 +25,7 @@ class Settings:
     `solvers` is the number of solver processes; each solves one order at a time. `queue` orders
     may wait for one, each for up to `queue_seconds`. `longest_time_limit_seconds` is the
     highest time limit that an order may ask for. `grace_seconds` is what a solver may take
-    beyond twice the order's time limit before it is killed. `shutdown_seconds` is what running
+    beyond the order's time limit before it is killed. `shutdown_seconds` is what running
     requests get to finish when the service stops.
     """
 
@@ -38,7 +38,7 @@ class Settings:
     solvers: int = 1
     queue: int = 32
     queue_seconds: float = 60.0
-    grace_seconds: float = 10.0
+    grace_seconds: float = 30.0
     shutdown_seconds: float = 30.0
 
 

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from service.wire.base import WireModel
 from service.wire.shown import Count
@@ -39,6 +39,9 @@ class ProblemFault(WireModel):
 
 class Problem(WireModel):
     """Why a request was not served (RFC 9457)."""
+
+    # The members with a default are left out of problems that have no faults.
+    model_config = ConfigDict(json_schema_serialization_defaults_required=False)
 
     type: Annotated[str, Field(examples=["/docs#invalid-order"])]
     """Leads to the problem's entry on the documentation page."""

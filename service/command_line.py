@@ -1,0 +1,170 @@
+"""The command `weatherstrip`: plan or take off an order from a file, or serve the API.
+
+Exit codes: 0 done; 1 a defect of the program, or drift of the exported contract; 2 wrong use;
+3 the order is malformed or invalid; 4 nothing offered can serve the order; 5 no plan in time;
+6 a file, or the address, cannot be used.
+"""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from service.export import export_contract, find_drift
+from service.jobs.outcomes import PlanJob
+from service.jobs.work import carry_out, standard_output_kept_clean
+from service.log import set_up_logging
+from service.mapping.reading import read_order
+from service.output import write_file
+from service.problems import (
+    INVALID_ORDER,
+    MALFORMED_JSON,
+    NO_PLAN,
+    NO_PLAN_IN_TIME,
+    Problem,
+    ProblemKind,
+    write_pointer,
+)
+from service.server import ServerError, serve
+from service.settings import PREFIX, LogFormat, SettingsError, read_settings
+from service.use_cases import settle_outcome, write_takeoff_document
+from service.wire.order import Order, TakeoffOrder
+
+EXIT_DONE, EXIT_DEFECT, EXIT_USAGE, EXIT_ORDER, EXIT_NO_PLAN, EXIT_TIME, EXIT_FILE = range(7)
+EXIT_INTERRUPTED = 130
+
+_EXIT_OF: dict[ProblemKind, int] = {
+    MALFORMED_JSON: EXIT_ORDER,
+    INVALID_ORDER: EXIT_ORDER,
+    NO_PLAN: EXIT_NO_PLAN,
+    NO_PLAN_IN_TIME: EXIT_TIME,
+}
+_EXIT_CODES = __doc__.partition("\n\n")[2]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command and return its exit code."""
+    options = _parser().parse_args(arguments)
+    set_up_logging(LogFormat.TEXT)
+    command: Callable[[argparse.Namespace], int] = options.command
+    try:
+        return command(options)
+    except Problem as problem:
+        for fault in problem.faults:
+            place = write_pointer(fault.path) or "the whole document"
+            print(f"{place}: {fault.message}", file=sys.stderr)
+        if not problem.faults:
+            print(problem.detail, file=sys.stderr)
+        return _EXIT_OF.get(problem.kind, EXIT_DEFECT)
+    except SettingsError as error:
+        print(*error.faults, sep="\n", file=sys.stderr)
+        return EXIT_USAGE
+    except (OSError, ServerError) as error:
+        print(error, file=sys.stderr)
+        return EXIT_FILE
+    except KeyboardInterrupt:
+        return EXIT_INTERRUPTED
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="weatherstrip",
+        description="Takeoff, purchase plan and cutting plan for metal weatherstrip.",
+        epilog=_EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+
+    plan = commands.add_parser("plan", help="make a purchase plan of an order")
+    plan.set_defaults(command=_plan)
+    _add_order_options(plan)
+
+    takeoff = commands.add_parser("takeoff", help="take off the pieces and fasteners of an order")
+    takeoff.set_defaults(command=_take_off)
+    _add_order_options(takeoff)
+
+    server = commands.add_parser(
+        "serve",
+        help="serve the API",
+        description=f"Serve the API. Settings are read from the environment: {PREFIX}HOST, "
+        f"{PREFIX}PORT, {PREFIX}SOLVERS and others; options come before them.",
+    )
+    server.set_defaults(command=_serve)
+    server.add_argument("--host", help="the address to listen at; default 127.0.0.1")
+    server.add_argument("--port", type=int, help="the port; default 8000, 0 takes a free one")
+    server.add_argument(
+        "--allow-unauthenticated",
+        action="store_true",
+        help="listen beyond this machine although there is no authentication yet",
+    )
+
+    contract = commands.add_parser("openapi", help="export the contract to openapi/")
+    contract.set_defaults(command=_export)
+    contract.add_argument("--check", action="store_true", help="write nothing; fail on drift")
+    contract.add_argument("--folder", type=Path, default=Path("openapi"), help=argparse.SUPPRESS)
+    return parser
+
+
+def _add_order_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("order", metavar="ORDER.json", help="the order; - reads standard input")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--text", action="store_true", help="write text for a reader; the default")
+    form.add_argument("--json", action="store_true", help="write JSON, as the API does")
+    parser.add_argument("-o", "--output", type=Path, metavar="FILE", help="write to a file")
+
+
+def _plan(options: argparse.Namespace) -> int:
+    body = _read_body(options.order)
+    order = read_order(body, Order)
+    with standard_output_kept_clean():
+        outcome = carry_out(PlanJob(order=order, as_text=not options.json))
+    _write(options.output, settle_outcome(outcome, body).document)
+    return EXIT_DONE
+
+
+def _take_off(options: argparse.Namespace) -> int:
+    body = _read_body(options.order)
+    order = read_order(body, TakeoffOrder)
+    _write(options.output, write_takeoff_document(order, body, as_text=not options.json))
+    return EXIT_DONE
+
+
+def _serve(options: argparse.Namespace) -> int:
+    environment = dict(os.environ)
+    if options.host is not None:
+        environment[f"{PREFIX}HOST"] = options.host
+    if options.port is not None:
+        environment[f"{PREFIX}PORT"] = str(options.port)
+    if options.allow_unauthenticated:
+        environment[f"{PREFIX}ALLOW_UNAUTHENTICATED"] = "yes"
+    # An interrupt is the usual way to stop a server at a terminal; it has shut down by then.
+    with suppress(KeyboardInterrupt):
+        serve(read_settings(environment), announce=lambda text: print(text, flush=True))
+    return EXIT_DONE
+
+
+def _export(options: argparse.Namespace) -> int:
+    if not options.check:
+        for path in export_contract(options.folder):
+            print(f"written: {path}")
+        return EXIT_DONE
+    drifted = find_drift(options.folder)
+    for path in drifted:
+        print(f"{path} differs from the code; run: python -m service openapi", file=sys.stderr)
+    return EXIT_DEFECT if drifted else EXIT_DONE
+
+
+def _read_body(name: str) -> bytes:
+    return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+
+
+def _write(path: Path | None, document: bytes) -> None:
+    ended = document if document.endswith(b"\n") else document + b"\n"
+    if path is not None:
+        write_file(path, ended)
+        return
+    sys.stdout.flush()
+    sys.stdout.buffer.write(ended)
+    sys.stdout.buffer.flush()

@@ -1,0 +1,176 @@
+"""The OpenAPI 3.1 document, made of the routes and of the models of the wire.
+
+Litestar loses discriminators, patterns, `additionalProperties: false` and examples of Pydantic
+models (2.25): it gives the paths, their parameters and names here, and Pydantic the schemas.
+"""
+
+import json
+from http import HTTPStatus
+from pathlib import Path
+from typing import Any
+
+from litestar import Litestar
+from litestar.openapi import OpenAPIConfig
+from litestar.openapi.spec import License, Server, Tag
+from litestar.routes import HTTPRoute
+from litestar.types import ControllerRouterHandler
+from pydantic.json_schema import JsonSchemaMode, models_json_schema
+
+from service.media_types import JSON, TEXT
+from service.operation import Contract
+from service.problems import MEDIA_TYPE, ProblemKind
+from service.wire.answers import Problem
+from service.wire.base import WireModel
+
+CONTRACT_VERSION = "1.0.0"
+"""The version of the contract; openapi/CHANGELOG.md tells what changed."""
+
+Json = dict[str, Any]
+
+TAGS = (
+    Tag(name="plans", description="An order in, a purchase plan out."),
+    Tag(name="takeoffs", description="Openings in, pieces and fasteners out; nothing is bought."),
+    Tag(name="rule sets", description="The rules of the takeoff, with their sources."),
+    Tag(name="health", description="For whatever watches over the service."),
+)
+
+DESCRIPTION = """Metal weatherstrip is bought by the opening. Send a door and window schedule, a
+supplier's catalogue and a policy; the answer says what to buy, how to cut it, what it costs, and
+how far that is proved to be the least.
+
+Lengths are numbers in the order's unit or texts with their unit, read exactly. Money is a decimal
+text. Bodies are JSON in UTF-8; plans and takeoffs come as JSON or, with Accept: text/plain, as
+text for a buyer and for the bench.
+
+Every request is answered with the header X-Request-ID: the identifier that was sent in the same
+header, where it is one of up to 64 letters, digits, dots, dashes and underscores, else a new one.
+Whatever goes wrong is answered with problem details (RFC 9457), and every fault of an order with a
+JSON Pointer (RFC 6901)."""
+
+_REFERENCE = "#/components/schemas/{model}"
+_EVERY_HEADER: Json = {
+    "X-Request-ID": {
+        "description": "The request's identifier.",
+        "schema": {"type": "string"},
+    }
+}
+
+
+def build_document(handlers: list[ControllerRouterHandler], examples: Path | None) -> Json:
+    """Return the OpenAPI document of the handlers, with the examples of the folder."""
+    described = Litestar(
+        route_handlers=handlers,
+        logging_config=None,
+        openapi_config=OpenAPIConfig(
+            title="Weatherstrip optimiser",
+            version=CONTRACT_VERSION,
+            summary="Takeoff, purchase plan and cutting plan for metal weatherstrip.",
+            description=DESCRIPTION.replace("\n\n", "\0").replace("\n", " ").replace("\0", "\n\n"),
+            license=License(name="MIT", identifier="MIT"),
+            servers=[Server(url="/")],
+            tags=list(TAGS),
+        ),
+    )
+    document: Json = described.openapi_schema.to_schema()
+    models: dict[type[WireModel], JsonSchemaMode] = {Problem: "serialization"}
+    for route in described.routes:
+        if not isinstance(route, HTTPRoute):
+            continue
+        for handler in route.route_handlers:
+            contract = handler.opt.get("contract")
+            if not isinstance(contract, Contract):
+                continue
+            if contract.request:
+                models[contract.request] = "validation"
+            models.update({m: "serialization" for m in contract.answers.values() if m})
+            for method in handler.http_methods:
+                operation = document["paths"][route.path_format][method.lower()]
+                _complete_operation(operation, contract, examples)
+    _, schemas = models_json_schema(list(models.items()), ref_template=_REFERENCE)
+    document["components"] = {"schemas": _without_titles(schemas["$defs"])}
+    return document
+
+
+def _complete_operation(operation: Json, contract: Contract, examples: Path | None) -> None:
+    if contract.request:
+        body: Json = {"schema": _reference(contract.request)}
+        if shown := _load_examples(examples, contract.request_examples, JSON):
+            body["examples"] = shown
+        operation["requestBody"] = {"required": True, "content": {JSON: body}}
+    content: Json = {}
+    for media_type, model in contract.answers.items():
+        content[media_type] = {"schema": _reference(model) if model else {"type": "string"}}
+        names = contract.answer_examples.get(media_type, ())
+        if shown := _load_examples(examples, names, media_type):
+            content[media_type]["examples"] = shown
+    headers = {
+        **_EVERY_HEADER,
+        **{
+            name: {"description": text, "schema": {"type": "string"}}
+            for name, text in contract.headers.items()
+        },
+    }
+    operation["responses"] = {
+        "200": {
+            "description": contract.answer_description,
+            "headers": headers,
+            "content": content,
+        }
+    }
+    by_status: dict[HTTPStatus, list[ProblemKind]] = {}
+    for kind in contract.every_problem:
+        by_status.setdefault(kind.status, []).append(kind)
+    for status, kinds in sorted(by_status.items()):
+        operation["responses"][str(int(status))] = _describe_problems(kinds)
+
+
+def _describe_problems(kinds: list[ProblemKind]) -> Json:
+    headers = dict(_EVERY_HEADER)
+    if kinds[0].status is HTTPStatus.SERVICE_UNAVAILABLE:
+        headers["Retry-After"] = {
+            "description": "Seconds after which to try again.",
+            "schema": {"type": "string"},
+        }
+    return {
+        "description": " ".join(f"{kind.code}: {kind.title}." for kind in kinds),
+        "headers": headers,
+        "content": {MEDIA_TYPE: {"schema": _reference(Problem)}},
+    }
+
+
+def _reference(model: type[WireModel]) -> Json:
+    return {"$ref": _REFERENCE.format(model=model.__name__)}
+
+
+def _load_examples(folder: Path | None, names: tuple[str, ...], media_type: str) -> Json:
+    ending = "txt" if media_type == TEXT else "json"
+    shown: Json = {}
+    for name in names:
+        file = folder / f"{name}.{ending}" if folder else None
+        if file and file.is_file():
+            text = file.read_text(encoding="utf-8")
+            shown[name] = {"value": text if media_type == TEXT else json.loads(text)}
+    return shown
+
+
+def _without_titles(schemas: Json) -> Json:
+    """Return schemas without the titles that only repeat a name."""
+    return {name: _strip(schema) for name, schema in schemas.items()}
+
+
+def _strip(schema: Any) -> Any:
+    if isinstance(schema, list):
+        return [_strip(part) for part in schema]
+    if not isinstance(schema, dict):
+        return schema
+    stripped: Json = {}
+    for key, part in schema.items():
+        if key == "title" and isinstance(part, str):
+            continue
+        if key == "properties":
+            stripped[key] = {name: _strip(inner) for name, inner in part.items()}
+        elif key in {"examples", "example", "default", "const", "enum"}:
+            stripped[key] = part
+        else:
+            stripped[key] = _strip(part)
+    return stripped

@@ -1,0 +1,78 @@
+"""Exporting the contract: the examples' answers, made by the service itself, and the document."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from optimiser.rule_sets import known_rule_sets
+from service.app import HANDLERS
+from service.contract import build_document
+from service.jobs.outcomes import PlanJob
+from service.jobs.work import carry_out, standard_output_kept_clean
+from service.mapping.reading import read_order
+from service.mapping.rule_sets_out import write_rule_set, write_summary
+from service.output import write_file
+from service.use_cases import find_rule_set, settle_outcome, write_takeoff_document
+from service.wire.order import Order
+from service.wire.rule_sets import RuleSets
+
+ANSWERED = "ten-doors"
+"""The example order whose plan and takeoff are examples too."""
+
+
+def export_contract(folder: Path) -> list[Path]:
+    """Write the examples' answers and `openapi.json` to the folder; return what changed."""
+    changed = []
+    for path, document in _answers(folder / "examples").items():
+        if _differs(path, document):
+            write_file(path, document)
+            changed.append(path)
+    path = folder / "openapi.json"
+    document = _openapi(folder)
+    if _differs(path, document):
+        write_file(path, document)
+        changed.append(path)
+    return changed
+
+
+def find_drift(folder: Path) -> list[Path]:
+    """Return the files of the folder that an export would change; writes nothing."""
+    drifted = [
+        path for path, document in _answers(folder / "examples").items() if _differs(path, document)
+    ]
+    path = folder / "openapi.json"
+    if _differs(path, _openapi(folder)):
+        drifted.append(path)
+    return drifted
+
+
+def _openapi(folder: Path) -> bytes:
+    return _pretty(build_document(HANDLERS, folder / "examples"))
+
+
+def _answers(folder: Path) -> dict[Path, bytes]:
+    """Return each example of an answer with its path."""
+    body = (folder / f"{ANSWERED}.json").read_bytes()
+    order = read_order(body, Order)
+    documents: dict[Path, bytes] = {}
+    for as_text, ending in ((False, "json"), (True, "txt")):
+        with standard_output_kept_clean():
+            outcome = carry_out(PlanJob(order=order, as_text=as_text))
+        plan = settle_outcome(outcome, body).document
+        takeoff = write_takeoff_document(order, body, as_text=as_text)
+        for name, document in (("plan", plan), ("takeoff", takeoff)):
+            pretty = document if as_text else _pretty(json.loads(document))
+            documents[folder / f"{ANSWERED}.{name}.{ending}"] = pretty
+    listed = RuleSets(rule_sets=[write_summary(rule_set) for rule_set in known_rule_sets()])
+    read = write_rule_set(find_rule_set("interlocking-strip"))
+    documents[folder / "rule-sets.json"] = _pretty(listed.model_dump(mode="json"))
+    documents[folder / "interlocking-strip.json"] = _pretty(read.model_dump(mode="json"))
+    return documents
+
+
+def _pretty(value: Any) -> bytes:
+    return (json.dumps(value, indent=2, ensure_ascii=False) + "\n").encode()
+
+
+def _differs(path: Path, document: bytes) -> bool:
+    return not path.is_file() or path.read_bytes() != document

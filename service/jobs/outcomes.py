@@ -1,0 +1,60 @@
+"""What goes to a solver process and what comes back: plain values that can be pickled."""
+
+from dataclasses import dataclass
+
+from optimiser.domain.faults import Fault
+from optimiser.domain.order import Order
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanJob:
+    """An order to plan, and whether the answer is wanted as text or as JSON."""
+
+    order: Order
+    as_text: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """A plan, written out in UTF-8, and the seconds that making it took."""
+
+    document: bytes
+    seconds: float
+    proved: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rejected:
+    """An order that is invalid, or that nothing offered can serve (`no_plan`)."""
+
+    faults: tuple[Fault, ...]
+    no_plan: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutOfTime:
+    """No plan was found within the order's time limit."""
+
+    message: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckFailed:
+    """A plan did not survive its re-proof. For the log, never for an answer."""
+
+    failures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Broken:
+    """An error that nobody expected. `trace` is for the log, never for an answer."""
+
+    trace: str
+
+
+Outcome = Planned | Rejected | OutOfTime | CheckFailed | Broken
+
+
+@dataclass(frozen=True, slots=True)
+class Hail:
+    """Asks a solver process whether it answers; it sends the same back."""

@@ -1,0 +1,124 @@
+"""The work of a job: the one place of the service that calls the planner."""
+
+import os
+import sys
+import time
+import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
+
+from optimiser.domain.faults import (
+    Fault,
+    InvalidOrder,
+    NoPlan,
+    NoPlanInTime,
+    OptimiserError,
+    OrderRejected,
+    PlanCheckFailed,
+)
+from optimiser.domain.order import Order
+from optimiser.domain.plan import Plan
+from optimiser.domain.takeoff import Takeoff
+from optimiser.explain import sentence
+from optimiser.planning import make_plan
+from optimiser.render.text import render_text
+from optimiser.takeoff import take_off
+from service.jobs.outcomes import (
+    Broken,
+    CheckFailed,
+    Outcome,
+    OutOfTime,
+    PlanJob,
+    Planned,
+    Rejected,
+)
+from service.mapping.plan_out import write_plan
+from service.wire import limits
+
+
+def carry_out(job: PlanJob) -> Outcome:
+    """Return what comes of an order. Raises nothing: every error is an outcome."""
+    try:
+        return _plan(job)
+    except OptimiserError as error:
+        return _to_outcome(error)
+    except Exception:
+        return Broken(trace=traceback.format_exc())
+
+
+def _plan(job: PlanJob) -> Outcome:
+    started = time.perf_counter()
+    faults = find_excess_lengths(job.order)
+    if faults:
+        return Rejected(faults=faults, no_plan=False)
+    plan = make_plan(job.order, clock=time.monotonic)
+    seconds = time.perf_counter() - started
+    return Planned(
+        document=write_document(plan, as_text=job.as_text),
+        seconds=seconds,
+        proved=plan.certificate.proved,
+    )
+
+
+def _to_outcome(error: OptimiserError) -> Outcome:
+    match error:
+        case OrderRejected(faults=faults):
+            return Rejected(faults=faults, no_plan=isinstance(error, NoPlan))
+        case NoPlanInTime():
+            return OutOfTime(message=str(error))
+        case PlanCheckFailed(failures=failures):
+            return CheckFailed(failures=failures)
+    return Broken(trace="".join(traceback.format_exception(error)))
+
+
+def write_document(plan: Plan, *, as_text: bool) -> bytes:
+    """Return a plan in UTF-8, as text for a buyer or as JSON."""
+    if as_text:
+        say = partial(sentence, unit=plan.unit, currency=plan.currency)
+        return render_text(plan, say).encode()
+    return write_plan(plan).model_dump_json().encode()
+
+
+def find_excess_lengths(order: Order) -> tuple[Fault, ...]:
+    """Return the fault of an order with more distinct piece lengths than the limit.
+
+    An order whose takeoff fails has none: the planner names what is wrong with it.
+    """
+    try:
+        return excess_lengths(take_off(order))
+    except InvalidOrder:
+        return ()
+
+
+def excess_lengths(takeoff: Takeoff) -> tuple[Fault, ...]:
+    """Return the fault of a takeoff with more distinct piece lengths than the limit."""
+    lengths = {
+        (demand.piece_set.material, length_nm)
+        for demand in takeoff.demand.sets
+        for length_nm, _ in demand.piece_set.lengths
+    }
+    if len(lengths) <= limits.PIECE_LENGTHS:
+        return ()
+    return (
+        Fault(
+            ("openings",),
+            "too-many-lengths",
+            f"The pieces have {len(lengths):,} distinct lengths, above the limit of "
+            f"{limits.PIECE_LENGTHS:,}; split the order.",
+        ),
+    )
+
+
+@contextmanager
+def standard_output_kept_clean() -> Iterator[None]:
+    """Send to the standard error stream whatever native code prints on standard output."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    try:
+        os.dup2(2, 1)
+        yield
+    finally:
+        sys.stdout.flush()
+        os.dup2(kept, 1)
+        os.close(kept)

@@ -1,0 +1,1 @@
+"""The routes: HTTP on the one side, use cases on the other."""

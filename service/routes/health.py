@@ -1,0 +1,48 @@
+"""Health: whether the service runs, and whether it takes orders."""
+
+from litestar import Response, get
+
+from service.media_types import JSON, choose_media_type
+from service.operation import Contract
+from service.problems import NOT_READY, Problem
+from service.responses import AnyRequest, answer_model
+from service.running import running
+from service.wire.answers import Alive, Ready
+
+
+@get(
+    "/health/live",
+    operation_id="readLiveness",
+    summary="Tell whether the service runs",
+    description="Answers as long as the service runs. Restart it when this fails.",
+    tags=["health"],
+    contract=Contract(answers={JSON: Alive}, answer_description="The service runs."),
+)
+async def read_liveness(request: AnyRequest) -> Response[bytes]:
+    """Answer that the service runs."""
+    choose_media_type(request.headers.get("accept"), (JSON,))
+    return answer_model(Alive(status="alive"))
+
+
+@get(
+    "/health/ready",
+    operation_id="readReadiness",
+    summary="Tell whether the service takes orders",
+    description="Asks an idle solver process for a sign of life; one that is at work counts as "
+    "ready. Send no orders while this fails.",
+    tags=["health"],
+    contract=Contract(
+        answers={JSON: Ready},
+        answer_description="A solver answers.",
+        problems=(NOT_READY,),
+    ),
+)
+async def read_readiness(request: AnyRequest) -> Response[bytes]:
+    """Answer that a solver answers."""
+    choose_media_type(request.headers.get("accept"), (JSON,))
+    pool = running(request).pool
+    if not await pool.ready():
+        raise Problem(NOT_READY, NOT_READY.meaning, headers={"retry-after": "1"})
+    return answer_model(
+        Ready(status="ready", solvers=pool.solvers, at_work=pool.at_work, waiting=pool.waiting)
+    )

@@ -1,0 +1,54 @@
+"""What a person or a tool finds first: a pointer, the documentation, the OpenAPI document."""
+
+import json
+from importlib.resources import files
+
+from litestar import Response, get
+
+from service.documentation.page import write_pointer_page
+from service.media_types import HTML, JSON, choose_media_type
+from service.responses import AnyRequest, answer_document, answer_page
+from service.running import running
+
+POINTERS = {
+    "documentation": "/docs",
+    "openapi": "/openapi.json",
+    "plans": "/v1/plans",
+    "takeoffs": "/v1/takeoffs",
+    "rule_sets": "/v1/rule-sets",
+    "liveness": "/health/live",
+    "readiness": "/health/ready",
+}
+
+
+@get("/", include_in_schema=False)
+async def read_pointers(request: AnyRequest) -> Response[bytes]:
+    """Answer with where everything is."""
+    media_type = choose_media_type(request.headers.get("accept"), (JSON, HTML))
+    if media_type == HTML:
+        return answer_page(write_pointer_page(POINTERS))
+    return answer_document(json.dumps(POINTERS).encode(), JSON)
+
+
+@get("/openapi.json", include_in_schema=False)
+async def read_openapi(request: AnyRequest) -> Response[bytes]:
+    """Answer with the OpenAPI document."""
+    media_type = choose_media_type(
+        request.headers.get("accept"), (JSON, "application/vnd.oai.openapi+json")
+    )
+    return answer_document(running(request).document_json, media_type)
+
+
+@get("/docs", include_in_schema=False)
+async def read_documentation(request: AnyRequest) -> Response[bytes]:
+    """Answer with the documentation page."""
+    choose_media_type(request.headers.get("accept"), (HTML,))
+    return answer_page(running(request).page)
+
+
+@get("/docs/style.css", include_in_schema=False)
+async def read_style(request: AnyRequest) -> Response[bytes]:
+    """Answer with the style sheet of the pages."""
+    choose_media_type(request.headers.get("accept"), ("text/css",))
+    style = files("service.documentation").joinpath("style.css").read_bytes()
+    return Response(style, media_type="text/css", headers={"cache-control": "max-age=3600"})

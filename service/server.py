@@ -1,0 +1,103 @@
+"""Starting the HTTP server and telling where it is."""
+
+import os
+import socket
+from collections.abc import Callable
+from pathlib import Path
+
+import uvicorn
+
+from service.app import create_app
+from service.examples import examples_folder
+from service.log import set_up_logging
+from service.settings import PREFIX, Settings, is_loopback
+
+
+class ServerError(Exception):
+    """The service cannot listen where it is told to."""
+
+
+def serve(settings: Settings, *, announce: Callable[[str], None]) -> None:
+    """Serve until the process is told to stop; announces where, once requests are taken.
+
+    Raises:
+        ServerError: the address cannot be used, or lies beyond this machine and nothing says
+            that this is wanted although there is no authentication; or the start failed.
+    """
+    if not is_loopback(settings.host) and not settings.allow_unauthenticated:
+        raise ServerError(
+            f"Host {settings.host} can be reached from other machines, and the service has no "
+            "authentication yet; listen at 127.0.0.1, or put something that authenticates in "
+            f"front and set {PREFIX}ALLOW_UNAUTHENTICATED=yes (--allow-unauthenticated)."
+        )
+    set_up_logging(settings.log_format)
+    listener = _listen(settings.host, settings.port)
+    with listener:
+        config = uvicorn.Config(
+            create_app(settings),
+            log_config=None,
+            access_log=False,
+            server_header=False,
+            lifespan="on",
+            timeout_graceful_shutdown=int(settings.shutdown_seconds) or 1,
+        )
+        address = _write_address(settings.host, listener.getsockname()[1])
+        server = _AnnouncingServer(config, lambda: announce(write_announcement(address)))
+        server.run(sockets=[listener])
+        if not server.started:
+            raise ServerError("The service did not start; its log says why.")
+
+
+def write_announcement(address: str) -> str:
+    """Return where the service is, where its documentation is, and a request to paste."""
+    lines = [
+        f"The weatherstrip optimiser listens at {address}",
+        f"Documentation: {address}/docs",
+    ]
+    folder = examples_folder()
+    if folder is not None:
+        example = _shorten(folder / "ten-doors.json")
+        lines += [
+            "Try it:",
+            f"  curl -H 'Content-Type: application/json' -H 'Accept: text/plain' "
+            f"--data-binary '@{example}' {address}/v1/plans",
+        ]
+    return "\n".join(lines)
+
+
+class _AnnouncingServer(uvicorn.Server):
+    """Makes its announcement once it takes requests."""
+
+    def __init__(self, config: uvicorn.Config, announce: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._announce = announce
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        await super().startup(sockets)
+        if self.started:
+            self._announce()
+
+
+def _listen(host: str, port: int) -> socket.socket:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    listener = socket.socket(family, socket.SOCK_STREAM)
+    try:
+        if os.name == "posix":
+            listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listener.bind((host.strip("[]"), port))
+    except OSError as error:
+        listener.close()
+        raise ServerError(
+            f"Cannot listen at {_write_address(host, port)}: {error.strerror or error}; "
+            f"choose another address with --host and --port, or {PREFIX}HOST and {PREFIX}PORT."
+        ) from None
+    return listener
+
+
+def _write_address(host: str, port: int) -> str:
+    return f"http://[{host.strip('[]')}]:{port}" if ":" in host else f"http://{host}:{port}"
+
+
+def _shorten(path: Path) -> Path:
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path

@@ -1,0 +1,156 @@
+"""What the service does with a request, between the route and the parts that do the work."""
+
+import asyncio
+from dataclasses import dataclass
+from functools import partial
+
+import structlog
+
+from optimiser.domain.faults import Fault, InvalidOrder
+from optimiser.domain.order import Order
+from optimiser.explain import sentence
+from optimiser.render.takeoff_text import render_takeoff_text
+from optimiser.rule_sets import RuleSet, known_rule_sets
+from optimiser.takeoff import take_off
+from service.jobs.outcomes import (
+    Broken,
+    CheckFailed,
+    Outcome,
+    OutOfTime,
+    PlanJob,
+    Planned,
+    Rejected,
+)
+from service.jobs.pool import SolverPool
+from service.jobs.work import excess_lengths
+from service.json_text import read_json
+from service.mapping.faults import settle_path
+from service.mapping.reading import invalid_order, read_order
+from service.mapping.takeoff_out import write_takeoff
+from service.problems import (
+    INTERNAL_ERROR,
+    NO_PLAN,
+    NO_PLAN_IN_TIME,
+    NOT_FOUND,
+    PLAN_CHECK_FAILED,
+    Problem,
+    count_faults,
+)
+from service.settings import Settings
+from service.wire.order import Order as WireOrder
+from service.wire.order import TakeoffOrder
+
+log = structlog.stdlib.get_logger("service.use_cases")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanAnswer:
+    """A plan, written out, with the seconds that it waited for a solver and was solved in."""
+
+    document: bytes
+    waited_seconds: float
+    solved_seconds: float
+
+
+async def plan_order(
+    body: bytes, pool: SolverPool, settings: Settings, *, as_text: bool
+) -> PlanAnswer:
+    """Return the plan of the order that a request holds.
+
+    Raises:
+        Problem: the order cannot be read or served, in time, or now; all faults are listed.
+    """
+    read = partial(
+        read_order,
+        body,
+        WireOrder,
+        longest_time_limit_seconds=settings.longest_time_limit_seconds,
+    )
+    order = await asyncio.to_thread(read)
+    done = await pool.run(PlanJob(order=order, as_text=as_text))
+    planned = settle_outcome(done.outcome, body)
+    log.info("order planned", openings=len(order.openings), proved=planned.proved)
+    return PlanAnswer(
+        document=planned.document,
+        waited_seconds=done.waited_seconds,
+        solved_seconds=planned.seconds,
+    )
+
+
+def settle_outcome(outcome: Outcome, body: bytes) -> Planned:
+    """Return the plan that came of a job.
+
+    Raises:
+        Problem: anything else came of it.
+    """
+    match outcome:
+        case Planned():
+            return outcome
+        case Rejected(faults=faults, no_plan=no_plan):
+            settled = _settle(faults, body)
+            if no_plan:
+                raise Problem(NO_PLAN, count_faults(settled), faults=settled)
+            raise invalid_order(list(settled))
+        case OutOfTime(message=message):
+            fault = Fault(("policy", "time_limit_seconds"), NO_PLAN_IN_TIME.code, message)
+            raise Problem(NO_PLAN_IN_TIME, message, faults=[fault])
+        case CheckFailed(failures=failures):
+            log.error("plan withheld: it failed its check", failures=list(failures))
+            raise Problem(PLAN_CHECK_FAILED, PLAN_CHECK_FAILED.meaning)
+        case Broken(trace=trace):
+            log.error("job failed", trace=trace)
+            raise Problem(INTERNAL_ERROR, INTERNAL_ERROR.meaning)
+
+
+async def take_off_order(body: bytes, settings: Settings, *, as_text: bool) -> bytes:
+    """Return the takeoff of the order that a request holds, as text or as JSON.
+
+    Raises:
+        Problem: the order cannot be read or taken off; all faults are listed.
+    """
+    return await asyncio.to_thread(_take_off, body, settings, as_text=as_text)
+
+
+def _take_off(body: bytes, settings: Settings, *, as_text: bool) -> bytes:
+    order = read_order(
+        body,
+        TakeoffOrder,
+        longest_time_limit_seconds=settings.longest_time_limit_seconds,
+    )
+    return write_takeoff_document(order, body, as_text=as_text)
+
+
+def write_takeoff_document(order: Order, body: bytes, *, as_text: bool) -> bytes:
+    """Return the takeoff of an order in UTF-8; `body` is the order as it was sent.
+
+    Raises:
+        Problem: the order cannot be taken off; all faults are listed.
+    """
+    try:
+        takeoff = take_off(order)
+    except InvalidOrder as rejected:
+        raise invalid_order(list(_settle(rejected.faults, body))) from None
+    if faults := excess_lengths(takeoff):
+        raise invalid_order(list(faults))
+    if as_text:
+        say = partial(sentence, unit=order.unit, currency=order.catalogue.currency)
+        return render_takeoff_text(takeoff, order.unit, say).encode()
+    return write_takeoff(order, takeoff).model_dump_json().encode()
+
+
+def find_rule_set(rule_set_id: str) -> RuleSet:
+    """Return the rule set with an identifier.
+
+    Raises:
+        Problem: not found.
+    """
+    for rule_set in known_rule_sets():
+        if rule_set.id == rule_set_id:
+            return rule_set
+    known = ", ".join(rule_set.id for rule_set in known_rule_sets())
+    raise Problem(NOT_FOUND, f"There is no rule set {rule_set_id[:80]!r}; there are: {known}.")
+
+
+def _settle(faults: tuple[Fault, ...], body: bytes) -> tuple[Fault, ...]:
+    raw = read_json(body)
+    return tuple(Fault(settle_path(fault.path, raw), fault.code, fault.message) for fault in faults)
