@@ -134,6 +134,15 @@ def test_finer_than_a_nanometre_is_never_rounded_in_silence(text: str) -> None:
             "write the fraction below 1.",
         ),
         (
+            "36 2/2 in",
+            "“36 2/2 in” has the fraction 2/2 after a whole number, which is 1 or more; "
+            "write the fraction below 1.",
+        ),
+        (
+            "3' 12\"",
+            "“3' 12\"” has 12 or more inches after feet; carry them into the feet.",
+        ),
+        (
             "3' 14\"",
             "“3' 14\"” has 12 or more inches after feet; carry them into the feet.",
         ),

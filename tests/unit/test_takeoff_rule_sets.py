@@ -156,6 +156,26 @@ def test_wrong_rule_file_is_refused(old: str, new: str, fault: str) -> None:
     assert faults_of(SOUND.replace(old, new)) == (fault,)
 
 
+@pytest.mark.parametrize(
+    ("table", "name"),
+    [
+        ('[[assumptions]]\nid = "dry"\n', "assumptions 1 (dry)"),
+        (
+            '[[notices]]\ncode = "meeting-stiles-by-others"\nkinds = ["pair-of-doors"]\n',
+            "notices 1 (meeting-stiles-by-others)",
+        ),
+    ],
+)
+def test_unknown_key_is_refused_in_every_table(table: str, name: str) -> None:
+    entry = f'{table}statement = "So it is."\nsource = "invented"\n'
+    assert read_rule_set(SOUND + entry, name="test.toml")
+    assert faults_of(f"{SOUND}{entry}colour = 1\n") == (
+        f"test.toml, {name}: colour is not a known key; remove it",
+    )
+    in_spacing = SOUND.replace("[spacing]", "[spacing]\ncolour = 1")
+    assert faults_of(in_spacing) == ("test.toml, spacing: colour is not a known key; remove it",)
+
+
 def test_rule_listed_twice_is_refused() -> None:
     rule = SOUND[SOUND.index("[[rules]]") :]
     assert faults_of(SOUND + rule) == (
