@@ -86,11 +86,18 @@ def _check_sheets_decided(plan: Plan) -> Iterator[str]:
 
 def _check_pieces(plan: Plan) -> Iterator[str]:
     """Yield the lengths of which the patterns give more or fewer than the cut openings need."""
-    needed: dict[tuple[Material, int], int] = defaultdict(int)
+    # Alike openings share their pieces: their numbers are added up before the pieces are.
+    cut: dict[tuple[int, Material], int] = defaultdict(int)
+    pieces: dict[int, tuple[Piece, ...]] = {}
     for opening in plan.openings:
-        cut = _cut_by_material(opening)
-        for piece in opening.takeoff.pieces:
-            needed[piece.material, piece.length_nm] += piece.count * cut[piece.material]
+        pieces[id(opening.takeoff.pieces)] = opening.takeoff.pieces
+        for supply in opening.supplies:
+            cut[id(opening.takeoff.pieces), supply.material] += supply.cut
+    needed: dict[tuple[Material, int], int] = defaultdict(int)
+    for shared, of_opening in pieces.items():
+        for piece in of_opening:
+            number = cut.get((shared, piece.material), 0)
+            needed[piece.material, piece.length_nm] += piece.count * number
     given: dict[tuple[Material, int], int] = defaultdict(int)
     for sheet in plan.patterns:
         for length_nm, count in sheet.cuts:
@@ -152,15 +159,18 @@ def _check_line(line: CutListLine, sheets: dict[str, PatternSheet]) -> Iterator[
 def _check_cut_list(opening: OpeningPlan) -> Iterator[str]:
     """Yield the pieces of a mark that are not on its cut list, or too often."""
     cut = _cut_by_material(opening)
+    wanted = [piece for piece in opening.takeoff.pieces if cut[piece.material]]
+    if len(wanted) == len(opening.cut_list) and all(
+        line.pieces == piece.count * cut[piece.material] and _identity(line) == _identity(piece)
+        for line, piece in zip(opening.cut_list, wanted, strict=True)
+    ):
+        return
     expected: Counter[tuple[object, ...]] = Counter()
-    for piece in opening.takeoff.pieces:
-        if cut[piece.material]:
-            expected[_identity(piece)] += piece.count * cut[piece.material]
+    for piece in wanted:
+        expected[_identity(piece)] += piece.count * cut[piece.material]
     listed: Counter[tuple[object, ...]] = Counter()
     for line in opening.cut_list:
         listed[_identity(line)] += line.pieces
-    if listed == expected:
-        return
     for key in dict.fromkeys((*expected, *listed)):
         if listed[key] != expected[key]:
             edge, member, lies_on, material, length_nm = key

@@ -68,9 +68,14 @@ def _check_sets(takeoff: Takeoff) -> Iterator[str]:
                 tuple(sorted(pieces.lengths, reverse=True)),
                 tuple(sorted(pieces.nailed_nm)),
             )
+    # Alike openings share their pieces: what is worked out for one holds for the others.
+    known: dict[int, dict[Material, tuple[Lengths, Nailed]]] = {}
     for taken in takeoff.openings:
         mark, quantity = taken.opening.mark, taken.opening.quantity
-        for material, expected in _sets_of(taken).items():
+        sets = known.get(id(taken.pieces))
+        if sets is None:
+            sets = known.setdefault(id(taken.pieces), _sets_of(taken))
+        for material, expected in sets.items():
             share = shares.pop((mark, material), 0)
             if share != quantity:
                 yield f"Demand of {material} for {mark}: {share} openings, expected {quantity}."
@@ -85,40 +90,45 @@ def _check_sets(takeoff: Takeoff) -> Iterator[str]:
 
 
 def _check_counts(order: Order, takeoff: Takeoff) -> Iterator[str]:
-    policy = order.policy
+    found: dict[tuple[int, int, int | None], tuple[str, ...]] = {}
     for taken in takeoff.openings:
-        wanted_nm = taken.opening.fastener_spacing_nm or policy.fastener_spacing_nm
-        expected = _pieces_by_pool(order, taken)
-        found = {count.pool: count for count in taken.fasteners}
-        if set(found) != set(expected) or len(found) != len(taken.fasteners):
+        wanted_nm = taken.opening.fastener_spacing_nm or order.policy.fastener_spacing_nm
+        # Alike openings share their pieces and counts: one of them stands for the others.
+        shared = id(taken.pieces), id(taken.fasteners), wanted_nm
+        if shared not in found:
+            found[shared] = tuple(_check_count(order, taken, wanted_nm))
+        for failure in found[shared]:
+            yield f"Takeoff of {taken.opening.mark}{failure}"
+
+
+def _check_count(order: Order, taken: OpeningTakeoff, wanted_nm: int | None) -> Iterator[str]:
+    """Yield what is wrong with the counts of one opening, without its mark."""
+    expected = _pieces_by_pool(order, taken)
+    found = {count.pool: count for count in taken.fasteners}
+    if set(found) != set(expected) or len(found) != len(taken.fasteners):
+        yield (
+            f": fasteners are counted for {_names(count.pool for count in taken.fasteners)}, "
+            f"expected {_names(expected)}."
+        )
+        return
+    for pool, pieces in expected.items():
+        count = found[pool]
+        if wanted_nm is not None and count.spacing_nm != wanted_nm:
+            yield f", {pool}: spacing {count.spacing_nm} nm, expected {wanted_nm} nm."
+        running_nm = sum(length_nm * number for length_nm, number in pieces)
+        if count.running_length_nm != running_nm:
             yield (
-                f"Takeoff of {taken.opening.mark}: fasteners are counted for "
-                f"{_names(count.pool for count in taken.fasteners)}, "
-                f"expected {_names(expected)}."
+                f", {pool}: running length {count.running_length_nm} nm, expected {running_nm} nm."
             )
-            continue
-        for pool, pieces in expected.items():
-            count = found[pool]
-            where = f"Takeoff of {taken.opening.mark}, {pool}"
-            if wanted_nm is not None and count.spacing_nm != wanted_nm:
-                yield f"{where}: spacing {count.spacing_nm} nm, expected {wanted_nm} nm."
-            running_nm = sum(length_nm * number for length_nm, number in pieces)
-            if count.running_length_nm != running_nm:
-                yield (
-                    f"{where}: running length {count.running_length_nm} nm, "
-                    f"expected {running_nm} nm."
-                )
-            by_length = ceil(Fraction(running_nm, count.spacing_nm))
-            if count.by_running_length != by_length:
-                yield (
-                    f"{where}: {count.by_running_length} by running length, expected {by_length}."
-                )
-            per_piece = sum(
-                number * _nails_in(length_nm, count.spacing_nm, policy.end_distance_nm)
-                for length_nm, number in pieces
-            )
-            if count.per_piece != per_piece:
-                yield f"{where}: {count.per_piece} by piece, expected {per_piece}."
+        by_length = ceil(Fraction(running_nm, count.spacing_nm))
+        if count.by_running_length != by_length:
+            yield f", {pool}: {count.by_running_length} by running length, expected {by_length}."
+        per_piece = sum(
+            number * _nails_in(length_nm, count.spacing_nm, order.policy.end_distance_nm)
+            for length_nm, number in pieces
+        )
+        if count.per_piece != per_piece:
+            yield f", {pool}: {count.per_piece} by piece, expected {per_piece}."
 
 
 def _nails_in(length_nm: int, spacing_nm: int, end_distance_nm: int) -> int:

@@ -16,6 +16,8 @@ _UNBREAKABLE = "\N{NO-BREAK SPACE}"
 
 def wrap_text(text: str, width: int, *, first: str = "", then: str = "") -> list[str]:
     """Return the text as lines of at most `width`, never broken inside a figure or a word."""
+    if len(first) + len(text) <= width:
+        return [first + text]
     lines = wrap(
         _INSIDE_FIGURE.sub(_UNBREAKABLE, text),
         width,
