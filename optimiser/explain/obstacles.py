@@ -91,6 +91,8 @@ class _Finder:
         """Yield the pieces beyond every limit, or the material when no limit is in the way."""
         material = demand.piece_set.material
         limits = [b.too_long_nm for b in barriers if b.too_long_nm is not None]
+        # What is said of the piece stands next to it, before what is said of the order.
+        barriers = tuple(sorted(barriers, key=lambda barrier: barrier.too_long_nm is None))
         why = ", and ".join(barrier.why for barrier in barriers)
         remedy = ", or ".join(barrier.remedy for barrier in barriers if barrier.remedy)
         if not limits:
