@@ -1,0 +1,64 @@
+"""Cautions: which apply where, and that each has its source and defers to local rules."""
+
+from dataclasses import replace
+
+from optimiser.domain.opening import Edge, OpeningKind, Threshold
+from optimiser.domain.order import Order
+from optimiser.explain import applicable_cautions
+from tests.ten_doors import SMALL, TEN_DOORS
+
+
+def marks_by_code(order: Order) -> dict[str, tuple[str, ...]]:
+    return {caution.code: caution.marks for caution in applicable_cautions(order)}
+
+
+def test_doors_get_the_cautions_for_doors() -> None:
+    assert marks_by_code(TEN_DOORS) == {
+        "fire-rated": (),
+        "escape": (),
+        "old-paint": (),
+        "eyes-and-hands": (),
+    }
+
+
+def test_a_mixed_order_names_the_openings_that_a_caution_applies_to() -> None:
+    assert marks_by_code(SMALL) == {
+        "fire-rated": ("D-1", "D-2"),
+        "escape": ("D-1", "D-2"),
+        "old-paint": (),
+        "glazing": ("W-1",),
+        "eyes-and-hands": (),
+    }
+
+
+def test_a_threshold_brings_the_caution_for_accessible_routes() -> None:
+    door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
+    plain = replace(TEN_DOORS.openings[0], mark="D-2")
+    order = replace(TEN_DOORS, openings=(door, plain))
+    assert marks_by_code(order)["accessible-threshold"] == ("D-1",)
+    without_sill = replace(door, edges=frozenset({Edge.HEAD}))
+    order = replace(TEN_DOORS, openings=(without_sill,))
+    assert "accessible-threshold" not in marks_by_code(order)
+
+
+def test_every_caution_has_a_source_and_defers() -> None:
+    door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
+    window = replace(door, mark="W-1", kind=OpeningKind.CASEMENT_WINDOW)
+    cautions = applicable_cautions(replace(TEN_DOORS, openings=(door, window)))
+    assert len(cautions) == 6
+    for caution in cautions:
+        assert caution.source
+        assert "local" in caution.sentence
+
+
+def test_the_sources_are_those_of_the_standards() -> None:
+    # NFPA 80 (2022) 5.1.5.2 and ADA 404.2.5 as quoted on idighardware.com (2022-10, 2017-11);
+    # 40 CFR 745 as published by the EPA.
+    door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
+    source = {
+        caution.code: caution.source
+        for caution in applicable_cautions(replace(TEN_DOORS, openings=(door,)))
+    }
+    assert source["fire-rated"].startswith("NFPA 80 (2022), 5.1.5.2")
+    assert source["accessible-threshold"] == "ADA Standards 404.2.5"
+    assert source["old-paint"].startswith("40 CFR 745")
