@@ -186,9 +186,8 @@ def test_a_wide_margin_needs_no_notice() -> None:
 
 
 def test_packs_that_state_different_counts_are_compared_by_their_share() -> None:
-    # Three kits bring 3 × 4 × 65 = 780; one box of 300 makes 1,080. At 96.3 % a pack holds
-    # 62 and the box 288: 744 + 288 = 1,032, short of 1,040; at 96.7 % 62 and 290: 1,034; at
-    # 97 % 63 and 291: 756 + 291 = 1,047; 63 needs 96.93 %, so 97.0 % in tenths.
+    # Three kits bring 12 packs of 65, 780; with one box of 300 it is 1,080. At 97 % they hold
+    # 12 × 63 + 291 = 1,047, enough for 1,040; at 96.9 % 12 × 62 + 290 = 1,034, too few.
     box = replace(
         CATALOGUE.fastener_packs[0],
         sku="LN-300",
