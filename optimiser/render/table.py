@@ -8,14 +8,22 @@ LINE_WIDTH = 92
 GUTTER = "  "
 
 _INSIDE_FIGURE = re.compile(
-    r"(?<=\d) (?=(?:in|mm|%|×)(?!\w))|(?<=\d) (?=\d+/\d)|(?<=×) (?=\d)|(?<=[A-Z]{3}) (?=\d)"
+    r"(?<=\d) (?=(?:in|mm|%|×|÷)(?!\w))|(?<=\d) (?=\d+/\d)|(?<=[×÷]) (?=\d)|(?<=[A-Z]{3}) (?=\d)"
 )
 """A space that a line must not break at: `3 × 80 1/2 in`, `USD 5.20`, `5 %`."""
 _UNBREAKABLE = "\N{NO-BREAK SPACE}"
 
 
+def make_printable(text: str) -> str:
+    """Return the text with a space for every line break, tab or other control character."""
+    if text.isprintable():
+        return text
+    return "".join(character if character.isprintable() else " " for character in text)
+
+
 def wrap_text(text: str, width: int, *, first: str = "", then: str = "") -> list[str]:
     """Return the text as lines of at most `width`, never broken inside a figure or a word."""
+    text = make_printable(text)
     if len(first) + len(text) <= width:
         return [first + text]
     lines = wrap(
@@ -36,7 +44,7 @@ def write_table(
 
     The last column is wrapped where the line would be too long.
     """
-    cells = [tuple(row) for row in rows]
+    cells = [tuple(make_printable(cell) for cell in row) for row in rows]
     widths = [max(len(row[column]) for row in (heading, *cells)) for column in range(len(heading))]
     before = sum(widths[:-1]) + len(GUTTER) * (len(widths) - 1)
     if len(widths) - 1 not in right:

@@ -27,8 +27,8 @@ def render_text(plan: Plan, say: Say) -> str:
 
 
 def _write_plan(plan: Plan, say: Say) -> Iterator[str]:
-    yield f"Purchase plan {plan.reference}".rstrip()
-    yield f"{plan.supplier}; prices in {plan.currency}"
+    yield from write_item(f"Purchase plan {plan.reference}".rstrip(), bullet="")
+    yield from write_item(f"{plan.supplier}; prices in {plan.currency}", bullet="")
     yield from write_heading("What to buy")
     yield from _write_purchases(plan)
     yield from write_heading("In short")
