@@ -9,7 +9,7 @@ References: Gilmore, Gomory, Operations Research 9 (1961) 849-859 and 11 (1963) 
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from optimiser.solver.bound import (
@@ -24,7 +24,8 @@ from optimiser.solver.master import Master, Relaxed
 from optimiser.solver.program import Pattern, Program
 from optimiser.solver.stock import StockGroup
 
-COLUMNS_A_ROUND = 6
+FILLINGS_A_ROUND = 20
+SMOOTHING = 0.5
 WORTH_MORE = 1e-7
 
 
@@ -69,49 +70,94 @@ def generate_columns(
     """
     program, scale = master.program, choose_scale(master.program)
     best: Bound | None = None
-    rounds = 0
+    rounds, weight = 0, SMOOTHING
     while True:
-        relaxed = master.solve()
+        relaxed = master.solve(columns_added=rounds > 0)
         if relaxed is None:
             return None
         rounds += 1
         duals = to_multipliers(relaxed, scale, program)
-        worth, solved = best_bars(program, groups, duals.covers, scale)
-        multipliers = Multipliers(scale, duals.covers, duals.rows, worth)
-        bound = best_bound(program, groups, multipliers)
-        if best is None or bound.scaled > best.scaled:
-            best = bound
-        added = master.add(_worthwhile(groups, solved, duals.bars, scale))
-        if not added:
-            return Generated(relaxed, best, True, rounds)
+        while True:
+            asked = duals if best is None or weight == 0 else smooth(best.multipliers, duals, weight)
+            worth, solved = best_bars(program, groups, asked.covers, scale)
+            multipliers = Multipliers(scale, asked.covers, asked.rows, worth)
+            bound = best_bound(program, groups, multipliers)
+            if best is None or bound.scaled > best.scaled:
+                best = bound
+            added = master.add(several_patterns(
+                    program, groups, solved, asked, duals, [cover.most for cover in program.covers]
+                ))
+            if added or asked is duals:
+                break
+            # Nothing new at the smoothed duals: ask the relaxation's own.
+            weight = 0.0
         met = round_up and relaxed.short < 1e-9 and best.whole >= ceil(relaxed.cost - 1e-6)
-        if met or stop():
-            return Generated(relaxed, best, False, rounds)
+        if not added or met or stop():
+            return Generated(relaxed, best, not added, rounds)
+        weight = SMOOTHING
 
 
-def _worthwhile(
+def smooth(centre: Multipliers, duals: Multipliers, weight: float) -> Multipliers:
+    """Return duals drawn towards those of the best bound so far (Wentges)."""
+    part = int(weight * 1024)
+
+    def between(inner: tuple[int, ...], outer: tuple[int, ...]) -> tuple[int, ...]:
+        return tuple(
+            (part * a + (1024 - part) * b) // 1024 for a, b in zip(inner, outer, strict=True)
+        )
+
+    return Multipliers(
+        duals.scale,
+        between(centre.covers, duals.covers),
+        between(centre.rows, duals.rows),
+        duals.bars,
+    )
+
+
+def several_patterns(
+    program: Program,
     groups: Sequence[StockGroup],
     solved: dict[int, Knapsack],
-    bars: Sequence[int],
-    scale: int,
+    asked: Multipliers,
+    duals: Multipliers,
+    demand: Sequence[int],
 ) -> Iterable[Pattern]:
+    """Return patterns that are worth more than their bar, of many different pieces.
+
+    After each knapsack the pieces of its best pattern are taken off the demand and the
+    knapsack is solved again for the rest, so that one round prices all lengths.
+    """
     for group in groups:
-        for position, source in enumerate(group.sources):
-            capacity = group.capacities[position]
-            knapsack = solved[source]
-            threshold = bars[source] + max(1, int(WORTH_MORE * max(scale, bars[source])))
-            if knapsack.best(capacity) <= threshold:
-                continue
-            yield group.pattern(source, knapsack.filling(capacity))
-            steps = knapsack.steps
-            last = steps.of_index(capacity)
-            tried = 1
-            while last > 0 and tried < COLUMNS_A_ROUND:
-                last -= 1
-                if steps.best[last] <= threshold:
-                    break
-                yield group.pattern(source, knapsack.filling(int(steps.at[last])))
-                tried += 1
+        left = {i: demand[i] for i in group.covers}
+        knapsacks: dict[int, Knapsack] = solved
+        for _ in range(FILLINGS_A_ROUND):
+            found: list[tuple[int, Pattern]] = []
+            for position, source in enumerate(group.sources):
+                knapsack = knapsacks[source]
+                capacity = group.capacities[position]
+                pattern = group.pattern(source, knapsack.filling(capacity))
+                charge = group.piece_costs[position] * duals.scale
+                gain = (
+                    sum((duals.covers[i] - charge) * count for i, count in pattern.counts)
+                    - duals.bars[source]
+                )
+                if gain > max(1, int(WORTH_MORE * max(duals.scale, duals.bars[source]))):
+                    found.append((gain, pattern))
+            if not found:
+                break
+            yield from (pattern for _, pattern in found)
+            _, taken = max(found, key=lambda entry: (entry[0], entry[1]))
+            times = min(left[i] // count for i, count in taken.counts)
+            for i, count in taken.counts:
+                left[i] -= count * max(1, times)
+            rest = replace(
+                group,
+                bounds=tuple(
+                    min(bound, max(0, left[i]))
+                    for bound, i in zip(group.bounds, group.covers, strict=True)
+                ),
+            )
+            _, knapsacks = best_bars(program, (rest,), asked.covers, asked.scale)
 
 
 def starting_patterns(groups: Sequence[StockGroup]) -> list[Pattern]:

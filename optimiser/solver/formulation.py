@@ -16,7 +16,8 @@ Objective
 
 Constraints
     [set g]    Σ_o kit_go + cut_g = n_g         (and Σ_o kit_go = k_g where a re-solve says so)
-    [pool p]   Σ low_go kit_go + Σ multiple_f low_f lots_f ≥ needed_p
+    [pool p]   Σ low_go kit_go + Σ multiple_f low_f lots_f ≥ needed_p   (divided by the
+               greatest common divisor of the left side, the right side rounded up)
     [cover i]  Σ_j a_ij x_j − Σ_g count_gi cut_g ≥ 0
     [bars s]   Σ_j x_j ≤ Σ_{t of s} multiple_t lots_t
 
@@ -293,7 +294,15 @@ class _Writer:
                 terms.append((columns[pack.sku], each))
             if not terms:
                 raise ProgramInfeasible
-            self._row(f"fasteners {need.pool}", terms, need.needed, None)
+            # Every supply is a multiple of this measure, so the need may be rounded up to one:
+            # the relaxation cannot buy a part of the last pack.
+            measure = gcd(*(each for _, each in terms))
+            self._row(
+                f"fasteners {need.pool}",
+                ((column, each // measure) for column, each in terms),
+                ceil_div(need.needed, measure),
+                None,
+            )
         return columns
 
     def _pool_of(self, kit: Kit) -> FastenerPool:

@@ -7,6 +7,8 @@ list: see `gap_closing.py` for what does.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
+from typing import Any
 
 import pulp
 
@@ -41,6 +43,8 @@ def solve_over(
     target: int | None = None,
     seconds: float | None = None,
     nodes: int | None = None,
+    whole_bars: bool = True,
+    **more: float | int | str | bool,
 ) -> IntegerResult:
     """Solve the program over the listed patterns.
 
@@ -49,8 +53,8 @@ def solve_over(
     `seconds` or `nodes`.
     """
     listed = list(dict.fromkeys([*patterns, *(incumbent.bars if incumbent else ())]))
-    problem, block, cut = _write(program, listed, ceiling)
-    options: dict[str, float | int] = {}
+    problem, block, cut = _write(program, listed, ceiling, whole_bars)
+    options: dict[str, Any] = dict(more)
     if target is not None:
         options["objective_target"] = target + 0.5
     if seconds is not None:
@@ -85,7 +89,7 @@ def solve_over(
                 if id(v) in order and (bars := round(values[order[id(v)]]))
             },
         )
-        if broken_by(program, point) is not None:
+        if whole_bars and broken_by(program, point) is not None:
             point = None
     bound: int | None = None
     if not outcome.infeasible:
@@ -102,24 +106,26 @@ def solve_over(
 
 
 def _round_up(bound: float) -> int:
-    whole = int(bound // 1)
-    return whole if whole == bound else whole + 1
+    """Return the least whole cost that a floating-point bound allows, its error allowed for."""
+    return ceil(bound - max(1e-6, 1e-9 * abs(bound)))
 
 
 def _write(
-    program: Program, patterns: Sequence[Pattern], ceiling: int | None
+    program: Program, patterns: Sequence[Pattern], ceiling: int | None, whole_bars: bool
 ) -> tuple[pulp.LpProblem, list[pulp.LpVariable], list[pulp.LpVariable]]:
     problem = pulp.LpProblem("purchase", pulp.LpMinimize)
+    bars = {k for source in program.sources for k, _ in source.bars}
     block = [
         problem.add_variable(
             f"y{k}",
             column.lower,
             column.upper,
-            pulp.LpInteger if column.integer else pulp.LpContinuous,
+            pulp.LpInteger if column.integer and (whole_bars or k not in bars) else pulp.LpContinuous,
         )
         for k, column in enumerate(program.columns)
     ]
-    cut = [problem.add_variable(f"x{j}", 0, None, pulp.LpInteger) for j in range(len(patterns))]
+    category = pulp.LpInteger if whole_bars else pulp.LpContinuous
+    cut = [problem.add_variable(f"x{j}", 0, None, category) for j in range(len(patterns))]
     cost = [(v, column.cost) for v, column in zip(block, program.columns, strict=True)]
     covered: list[list[tuple[pulp.LpVariable, int]]] = [[] for _ in program.covers]
     barred: list[list[tuple[pulp.LpVariable, int]]] = [[] for _ in program.sources]

@@ -130,8 +130,13 @@ class Master:
             np.array(upper, dtype=float),
         )
 
-    def solve(self) -> Relaxed | None:
-        """Return an optimal point, or `None` where HiGHS did not reach one."""
+    def solve(self, *, columns_added: bool = False) -> Relaxed | None:
+        """Return an optimal point, or `None` where HiGHS did not reach one.
+
+        After columns were added the last basis is still feasible, and the primal simplex goes
+        on from it; after limits were changed the dual simplex does.
+        """
+        self._highs.setOptionValue("simplex_strategy", 4 if columns_added else 1)
         self._highs.run()
         if not linear_program_solved(self._highs):
             self._highs.clearSolver()
