@@ -156,21 +156,19 @@ class _Allotment:
     """Hands out counted things in a fixed order, as many at a time as are asked for."""
 
     def __init__(self, stacks: Iterable[tuple[str, int]]) -> None:
-        self._stacks = [[name, count] for name, count in stacks if count]
+        self._stacks = [(name, count) for name, count in stacks if count]
         self._stacks.reverse()
 
     def take(self, wanted: int) -> tuple[tuple[str, int], ...]:
         """Return up to `wanted` things as (name, count), less when the stacks run out."""
         taken: list[tuple[str, int]] = []
         while wanted and self._stacks:
-            top = self._stacks[-1]
-            name, left = str(top[0]), int(top[1])
+            name, left = self._stacks.pop()
             count = min(wanted, left)
             taken.append((name, count))
             wanted -= count
-            top[1] = left - count
-            if count == left:
-                self._stacks.pop()
+            if count < left:
+                self._stacks.append((name, left - count))
         return tuple(taken)
 
 

@@ -1,6 +1,6 @@
 """Faults of a catalogue and of a policy, all of them at once."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from optimiser.domain.catalogue import Catalogue, FastenerPack, Kit, PackContents, StockLength
@@ -60,11 +60,12 @@ def _catalogue_faults(catalogue: Catalogue, policy: Policy, unit: LengthUnit) ->
 
 def _repeated_skus(catalogue: Catalogue) -> Iterator[Fault]:
     seen: dict[str, Path] = {}
-    for name, items in (
+    parts: tuple[tuple[str, Sequence[StockLength | Kit | FastenerPack]], ...] = (
         ("stock_lengths", catalogue.stock_lengths),
         ("kits", catalogue.kits),
         ("fastener_packs", catalogue.fastener_packs),
-    ):
+    )
+    for name, items in parts:
         for position, item in enumerate(items):
             path: Path = ("catalogue", name, position)
             first = seen.setdefault(item.sku, path)
