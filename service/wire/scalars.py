@@ -25,6 +25,7 @@ MONEY_PATTERN = r"^(0|[1-9][0-9]{0,8})(\.[0-9]{1,6})?$"
 SKU_PATTERN = r"^[A-Za-z0-9]([A-Za-z0-9 ._/+#-]{0,62}[A-Za-z0-9._/+#-])?$"
 
 _MONEY = re.compile(MONEY_PATTERN[1:-1])
+_ONE_LINE = re.compile(NO_CONTROL_CHARACTERS[1:-1])
 
 
 def is_number(value: object) -> bool:
@@ -41,6 +42,8 @@ def _length_check(*, zero: bool) -> Callable[[object], NumberOrText]:
                     "has {count} characters; write a length of 1 to {most} characters",
                     {"count": len(value), "most": limits.QUANTITY_CHARACTERS},
                 )
+            if not _ONE_LINE.fullmatch(value):
+                raise PydanticCustomError("wrong-form", "holds a control character; remove it")
             return value
         if isinstance(value, bool) or not isinstance(value, int | Decimal):
             raise PydanticCustomError(
@@ -73,7 +76,12 @@ def _length_schema(*, zero: bool) -> dict[str, Any]:
         "examples": [36, "36 1/2 in", "3'-0\"", "914.4 mm"] if not zero else ["1/8 in", 0],
         "anyOf": [
             {"type": "number", **least, "maximum": limits.LENGTH_NUMBER},
-            {"type": "string", "minLength": 1, "maxLength": limits.QUANTITY_CHARACTERS},
+            {
+                "type": "string",
+                "pattern": NO_CONTROL_CHARACTERS,
+                "minLength": 1,
+                "maxLength": limits.QUANTITY_CHARACTERS,
+            },
         ],
     }
 

@@ -1,0 +1,48 @@
+"""Requests generated from the OpenAPI document, valid and invalid, with every check."""
+
+import json
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, settings
+from schemathesis import Case, GenerationMode, Response
+
+from service.app import HANDLERS
+from service.contract import build_document
+from service.examples import examples_folder
+from service.mapping.validation import FORM_CODES
+
+CONFIG = schemathesis.Config.from_dict(
+    {
+        "checks": {
+            # What a schema cannot say is answered with 422: values that do not go together, or
+            # an order that nothing can serve. `refusals_go_beyond_the_schema` looks at those.
+            "positive_data_acceptance": {"expected-statuses": ["2xx", "404", "422"]},
+        },
+    }
+)
+
+schema = schemathesis.openapi.from_dict(build_document(HANDLERS, examples_folder()), config=CONFIG)
+
+
+def refusals_go_beyond_the_schema(ctx: object, response: Response, case: Case) -> None:
+    """A request that the schema allows is not refused for its form."""
+    if case.meta is None or case.meta.generation.mode is not GenerationMode.POSITIVE:
+        return
+    if response.status_code == 422:
+        codes = {fault["code"] for fault in json.loads(response.content)["faults"]}
+        assert not codes & FORM_CODES, codes & FORM_CODES
+
+
+@schema.parametrize()
+@settings(
+    max_examples=200,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=list(HealthCheck),
+)
+@pytest.mark.filterwarnings("ignore::hypothesis.errors.HypothesisWarning")
+def test_generated_requests_pass_every_check(case: Case, address: str) -> None:
+    case.call_and_validate(
+        base_url=address, additional_checks=[refusals_go_beyond_the_schema], timeout=60
+    )
