@@ -40,31 +40,33 @@ def ten_doors(**policy: Any) -> Wire:
                 "fastener_spacing": 3,
             }
         ],
-        "catalogue": {
-            "supplier": "Larkmoor Strip & Seal",
-            "currency": "USD",
-            "stock_lengths": [
-                {
-                    "sku": "LS-Z-084",
-                    "product": "interlocking-strip",
-                    "finish": "zinc",
-                    "length": 84,
-                    "price": "11.48",
-                },
-                {
-                    "sku": "LS-Z-120",
-                    "product": "interlocking-strip",
-                    "finish": "zinc",
-                    "length": 120,
-                    "price": "15.85",
-                },
-            ],
-            "kits": [
-                _kit("LK-Z", "zinc", with_fasteners=False),
-                _kit("LK-Z-N", "zinc", with_fasteners=True),
-            ],
-            "fastener_packs": [_pack()],
-        },
+        "catalogues": [
+            {
+                "supplier": "Larkmoor Strip & Seal",
+                "currency": "USD",
+                "stock_lengths": [
+                    {
+                        "sku": "LS-Z-084",
+                        "product": "interlocking-strip",
+                        "finish": "zinc",
+                        "length": 84,
+                        "price": "11.48",
+                    },
+                    {
+                        "sku": "LS-Z-120",
+                        "product": "interlocking-strip",
+                        "finish": "zinc",
+                        "length": 120,
+                        "price": "15.85",
+                    },
+                ],
+                "kits": [
+                    _kit("LK-Z", "zinc", with_fasteners=False),
+                    _kit("LK-Z-N", "zinc", with_fasteners=True),
+                ],
+                "fastener_packs": [_pack()],
+            }
+        ],
         "policy": policy,
     }
 
@@ -98,7 +100,7 @@ def mixed_order(openings: int, *, seed: int = 1, sizes: int | None = None) -> Wi
         "reference": f"Harbour Row, {openings} openings, draw {seed}",
         "unit": "in",
         "openings": schedule,
-        "catalogue": full_catalogue(),
+        "catalogues": [full_catalogue()],
         "policy": {"kerf": "1/16", "end_trim": "1/8", "fastener_allowance_percent": "5"},
     }
 

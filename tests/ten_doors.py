@@ -89,7 +89,7 @@ TEN_DOORS = Order(
             fastener_spacing_nm=3 * NM_PER_INCH,
         ),
     ),
-    catalogue=CATALOGUE,
+    catalogues=(CATALOGUE,),
     reference="Harbour Row, ten doors",
 )
 SMALL = replace(

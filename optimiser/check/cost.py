@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from optimiser.check.figures import as_decimal
 from optimiser.domain.order import Order
-from optimiser.domain.plan import AlternativeOutcome, Plan, PurchaseKind
+from optimiser.domain.plan import AccountKind, AlternativeOutcome, Plan
 
 
 def check_cost(order: Order, plan: Plan) -> Iterator[str]:
@@ -27,14 +27,18 @@ def check_cost(order: Order, plan: Plan) -> Iterator[str]:
 
 def _check_account(plan: Plan) -> Iterator[str]:
     times = Counter(line.kind for line in plan.account)
-    bought = Counter(line.kind for line in plan.purchases)
-    for kind in PurchaseKind:
+    bought = Counter(AccountKind(line.kind) for line in plan.purchases)
+    for kind in AccountKind:
         # A kind of which nothing is bought may be left out.
         if times[kind] > 1 or (bought[kind] and not times[kind]):
             yield f"Account, {kind}: it stands {times[kind]} times, expected once."
     for line in plan.account:
         amount = sum(
-            (p.quantity * Fraction(p.unit_price) for p in plan.purchases if p.kind is line.kind),
+            (
+                p.quantity * Fraction(p.unit_price)
+                for p in plan.purchases
+                if AccountKind(p.kind) is line.kind
+            ),
             Fraction(0),
         )
         if Fraction(line.amount) != amount:

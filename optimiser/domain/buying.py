@@ -26,6 +26,17 @@ class PriceBreak:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KitDiscount:
+    """From `from_quantity` kits of one SKU on, every one of them costs `percent` less.
+
+    The reduced price of one kit is rounded to the minor unit, half a unit up.
+    """
+
+    from_quantity: int
+    percent: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SaleTerms:
     """How one article is sold; quantities are in units as sold.
 
@@ -98,3 +109,11 @@ class KeptDrops:
 
     least_nm: int
     credit: CostRate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightRate:
+    """A weight for a length: `grams` for each `per_nm`."""
+
+    grams: Fraction
+    per_nm: int

@@ -5,6 +5,8 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
+from optimiser.domain.buying import Freight, KitDiscount, SaleTerms, WeightRate
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Material:
@@ -18,14 +20,14 @@ class Material:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class StockLength:
-    """A length as sold. `price` is for one; it is bought in whole multiples."""
+class StockLength(SaleTerms):
+    """A length as sold. `price` is for one unit, which is a bundle of `bars_per_unit` bars."""
 
     sku: str
     material: Material
     length_nm: int
     price: Decimal
-    sold_in_multiples_of: int = 1
+    bars_per_unit: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +49,7 @@ class PackContents:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FastenerPack:
+class FastenerPack(SaleTerms):
     """A pack of loose fasteners. A pack without a finish states none."""
 
     sku: str
@@ -55,7 +57,6 @@ class FastenerPack:
     contents: PackContents
     price: Decimal
     finish: str | None = None
-    sold_in_multiples_of: int = 1
 
 
 class PackRounding(StrEnum):
@@ -95,7 +96,10 @@ class Kit:
     """An offer of made-to-measure kits of one material, bare or with fasteners.
 
     A kit holds every piece of the material that one opening needs. `longest_piece_nm` is the
-    longest piece that the supplier makes; `None` states no limit.
+    longest piece that the supplier makes; `None` states no limit. `least_quantity`, `available`
+    and `discounts`, which rise in quantity, count the kits of this SKU of every size together.
+    `weight` is by the running length of the pieces, for freight. A kit is bought for an opening,
+    never as surplus.
     """
 
     sku: str
@@ -103,14 +107,49 @@ class Kit:
     price: KitPrice
     fasteners: KitFasteners | None = None
     longest_piece_nm: int | None = None
+    least_quantity: int = 1
+    available: int | None = None
+    discounts: tuple[KitDiscount, ...] = ()
+    weight: WeightRate | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandardKitFasteners:
+    """The fasteners in a standard kit: `packs` whole packs of `contents`."""
+
+    fastener: str
+    contents: PackContents
+    packs: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandardKit(SaleTerms):
+    """A kit in a standard size, trimmed on site. `price` is for one.
+
+    `lengths` pairs each length in nanometres with its count. It serves an opening whose pieces
+    of the material can each be cut from a piece of the kit of their own.
+    """
+
+    sku: str
+    material: Material
+    lengths: tuple[tuple[int, int], ...]
+    price: Decimal
+    fasteners: StandardKitFasteners | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Catalogue:
-    """All that one supplier offers, in one currency (ISO 4217)."""
+    """All that one supplier offers, in one currency (ISO 4217).
+
+    `least_order` is the least value of goods, before freight, that the supplier takes an order
+    of. `freight` is `None` where nothing is charged for it.
+    """
 
     supplier: str
     currency: str
     stock_lengths: tuple[StockLength, ...] = ()
     kits: tuple[Kit, ...] = ()
     fastener_packs: tuple[FastenerPack, ...] = ()
+    standard_kits: tuple[StandardKit, ...] = ()
+    freight: Freight | None = None
+    least_order: Decimal = Decimal(0)

@@ -4,24 +4,30 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from optimiser.domain.catalogue import Material
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supply:
     """How the openings of one piece set are served; aligned with `Demand.sets`.
 
-    `kits` pairs each kit's SKU with the number of openings that it serves; `cut` openings are
-    cut from stock lengths.
+    `kits` pairs the SKU of each made-to-measure kit with the number of openings that it serves,
+    `standard_kits` that of each standard kit; `cut` openings are cut from stock lengths and
+    offcuts of their own material, `cut_instead` from those of another one.
     """
 
     kits: tuple[tuple[str, int], ...]
     cut: int
+    standard_kits: tuple[tuple[str, int], ...] = ()
+    cut_instead: tuple[tuple[Material, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CuttingPattern:
-    """How one stock length is cut, and how many bars are cut so.
+    """How one stock length or offcut is cut, and how many bars are cut so.
 
-    `cuts` pairs each length in nanometres with its count per bar, longest first.
+    `sku` is the offcut's id where it comes from the rack. `cuts` pairs each length in nanometres
+    with its count per bar, longest first.
     """
 
     sku: str
@@ -30,17 +36,33 @@ class CuttingPattern:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Splice:
+    """`pieces` of one length that are each made of two segments; the longer one first."""
+
+    material: Material
+    length_nm: int
+    segments_nm: tuple[int, int]
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
     """What to buy and how to cut it.
 
-    `stock_lengths` and `packs` pair each SKU with the number bought, in single lengths and
-    packs. Patterns cut exactly the pieces of the openings that are cut: no surplus.
+    `stock_lengths`, `packs` and `standard_kits` pair each SKU with the number bought, in units
+    as sold. `offcuts` pairs the id of each offcut with the number cut; `fasteners_on_hand` holds
+    fastener, finish and the number used. Patterns cut exactly the pieces, and the segments of
+    spliced pieces, of the openings that are cut: no surplus.
     """
 
     supplies: tuple[Supply, ...]
     patterns: tuple[CuttingPattern, ...]
     stock_lengths: tuple[tuple[str, int], ...]
     packs: tuple[tuple[str, int], ...]
+    standard_kits: tuple[tuple[str, int], ...] = ()
+    offcuts: tuple[tuple[str, int], ...] = ()
+    fasteners_on_hand: tuple[tuple[str, str | None, int], ...] = ()
+    splices: tuple[Splice, ...] = ()
 
 
 class Aim(StrEnum):
@@ -97,12 +119,14 @@ class Restriction:
     """What a re-solve may not do, beyond the policy. Used for alternatives.
 
     `kits_per_set`, aligned with `Demand.sets`, fixes the number of openings served by kits.
+    `only_supplier` names the one supplier who may be bought from.
     """
 
     bare_kits: bool = True
     kits_with_fasteners: bool = True
     cutting: bool = True
     kits_per_set: tuple[int, ...] | None = None
+    only_supplier: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

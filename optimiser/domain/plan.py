@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from fractions import Fraction
 
 from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import Certificate, Decision
@@ -18,15 +19,51 @@ class PurchaseKind(StrEnum):
     STOCK_LENGTH = "stock-length"
     KIT = "kit"
     FASTENER_PACK = "fastener-pack"
+    STANDARD_KIT = "standard-kit"
+
+
+class AccountKind(StrEnum):
+    """What a line of the account is for; the first ones are the kinds of purchase.
+
+    Freight and over-length are paid. The rest is weighed, not paid to a supplier: cut charges,
+    splices, the value of what is used from the rack, the credit of kept drops (below zero) and
+    the preference against substitutions.
+    """
+
+    STOCK_LENGTH = "stock-length"
+    KIT = "kit"
+    FASTENER_PACK = "fastener-pack"
+    STANDARD_KIT = "standard-kit"
+    FREIGHT = "freight"
+    OVER_LENGTH = "over-length"
+    CUT_CHARGE = "cut-charge"
+    SPLICE = "splice"
+    RACK = "rack"
+    DROP_CREDIT = "drop-credit"
+    PREFERENCE = "preference"
+
+
+PAID = frozenset(
+    {
+        AccountKind.STOCK_LENGTH,
+        AccountKind.KIT,
+        AccountKind.FASTENER_PACK,
+        AccountKind.STANDARD_KIT,
+        AccountKind.FREIGHT,
+        AccountKind.OVER_LENGTH,
+    }
+)
+"""The kinds that suppliers are paid."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PurchaseLine:
     """One line to order: `amount` = `quantity` × `unit_price`, exactly.
 
-    Stock lengths and packs have one line per SKU. A made-to-measure kit has one line per SKU
-    and piece set, since its price follows its size: `made_for` holds the marks, and `lengths`
-    each piece's length in nanometres with its count per kit.
+    Stock lengths, packs and standard kits have one line per SKU; with incremental price breaks
+    one per SKU and price. A made-to-measure kit has one line per SKU and piece set, since its
+    price follows its size: `made_for` holds the marks, and `lengths` each piece's length in
+    nanometres with its count per kit. A stock length's unit holds `bars_per_unit` bars.
     """
 
     kind: PurchaseKind
@@ -40,18 +77,23 @@ class PurchaseLine:
     packs_per_kit: int | None = None
     lengths: tuple[tuple[int, int], ...] = ()
     made_for: tuple[str, ...] = ()
+    supplier: str = ""
+    bars_per_unit: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetSupply:
     """What supplies the piece set of one material to the openings of one mark.
 
-    `kits` pairs each kit's SKU with the openings that it serves; `cut` openings are cut.
+    `kits` pairs each kit's SKU with the openings that it serves, `standard_kits` each standard
+    kit's; `cut` openings are cut, `cut_instead` ones from another material.
     """
 
     material: Material
     kits: tuple[tuple[str, int], ...]
     cut: int
+    standard_kits: tuple[tuple[str, int], ...] = ()
+    cut_instead: tuple[tuple[Material, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +101,9 @@ class CutListLine:
     """Pieces of one mark to cut at the bench, with their label.
 
     `pieces` is the number to cut over all cut openings of the mark; `from_patterns` pairs the
-    name of each pattern with the pieces taken from its bars, and adds up to `pieces`.
+    name of each pattern with the pieces taken from its bars, and adds up to `pieces`. `material`
+    is the one that is cut. The two segments of a spliced piece have a line each, with
+    `segment_of_nm` the length of the piece that they make.
     """
 
     label: str
@@ -70,6 +114,7 @@ class CutListLine:
     length_nm: int
     pieces: int
     from_patterns: tuple[tuple[str, int], ...]
+    segment_of_nm: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +131,8 @@ class PatternSheet:
     """One cutting pattern, named, with its account of length per bar.
 
     `stock_nm` = pieces + `kerf_nm` + `end_trim_nm` + `drop_nm`, exactly. `kerf_nm` is what the
-    saw takes; `end_trim_nm` is taken off both ends together.
+    saw takes; `end_trim_nm` is taken off both ends together. A sheet `from_rack` cuts an offcut,
+    whose id stands as `sku`. `credit` is what one bar's drop is credited at.
     """
 
     name: str
@@ -98,25 +144,30 @@ class PatternSheet:
     kerf_nm: int
     end_trim_nm: int
     drop_nm: int
+    from_rack: bool = False
+    credit: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FastenerSupply:
     """How one pool of fasteners is supplied. Counts are at the packs' low end.
 
-    `kits` and `packs` pair each SKU with its quantity (kits, loose packs) and the fasteners
-    that one of them brings. `spare` is what is left after `need.needed`.
+    `kits` (standard kits among them) and `packs` pair each SKU with its quantity and the
+    fasteners that one of them brings; `on_hand` come from the rack. `spare` is what is left
+    after `need.needed`.
     """
 
     pool: FastenerPool
     need: FastenerNeed
     kits: tuple[tuple[str, int, int], ...]
     packs: tuple[tuple[str, int, int], ...]
+    on_hand: int = 0
 
     @property
     def supplied(self) -> int:
-        """Return the fasteners that arrive, at the packs' low end."""
-        return sum(quantity * each for _, quantity, each in (*self.kits, *self.packs))
+        """Return the fasteners that arrive or are on hand, at the packs' low end."""
+        arriving = sum(quantity * each for _, quantity, each in (*self.kits, *self.packs))
+        return arriving + self.on_hand
 
     @property
     def spare(self) -> int:
@@ -126,10 +177,58 @@ class FastenerSupply:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AccountLine:
-    """The cost of one kind of purchase; the lines add up to the plan's total."""
+    """The cost of one kind; the lines add up to the plan's total."""
 
-    kind: PurchaseKind
+    kind: AccountKind
     amount: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shipment:
+    """What one supplier sends: the value of the goods, their weight and the freight.
+
+    `weight_g` is `None` where an article states no weight. `charge` is the freight of the tier
+    reached, zero where the shipment is `free`. `over_length` pairs each limit in nanometres that
+    is passed with its surcharge.
+    """
+
+    supplier: str
+    goods: Decimal
+    weight_g: Fraction | None = None
+    charge: Decimal = Decimal(0)
+    free: bool = False
+    over_length: tuple[tuple[int, Decimal], ...] = ()
+
+    @property
+    def total(self) -> Decimal:
+        """Return goods, freight and surcharges together: what the supplier is paid."""
+        return self.goods + self.charge + sum((paid for _, paid in self.over_length), Decimal(0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsedOffcut:
+    """`used` offcuts of one id, at `value` each."""
+
+    id: str
+    material: Material
+    length_nm: int
+    used: int
+    value: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextOffcut:
+    """What is on the rack next time: `quantity` lengths, credited at `credit` each.
+
+    `source` names where they come from: a pattern, a SKU of which bars are left whole, or the id
+    of an offcut that was not used.
+    """
+
+    source: str
+    material: Material
+    length_nm: int
+    quantity: int
+    credit: Decimal = Decimal(0)
 
 
 class AlternativeOutcome(StrEnum):
@@ -146,7 +245,8 @@ class Alternative:
     """The plan with one choice changed, priced anew.
 
     `cost` and `extra_cost` are `None` unless the outcome has a price. `proved` says that no
-    cheaper plan exists under the changed choice.
+    cheaper plan exists under the changed choice. `supplier` is the only one bought from, where
+    that is the choice.
     """
 
     code: str
@@ -155,11 +255,16 @@ class Alternative:
     extra_cost: Decimal | None = None
     proved: bool = False
     obstacles: tuple[str, ...] = ()
+    supplier: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A purchase plan that has passed its re-proof."""
+    """A purchase plan that has passed its re-proof.
+
+    `total` is the cost that was made least: what suppliers are paid, `payable`, and what is
+    weighed beside it (see `AccountKind`).
+    """
 
     reference: str
     supplier: str
@@ -177,3 +282,7 @@ class Plan:
     reasons: tuple[Reason, ...]
     notices: tuple[Notice, ...]
     cautions: tuple[Caution, ...]
+    payable: Decimal = Decimal(0)
+    shipments: tuple[Shipment, ...] = ()
+    offcuts_used: tuple[UsedOffcut, ...] = ()
+    next_rack: tuple[NextOffcut, ...] = ()

@@ -220,7 +220,7 @@ class _Finder:
             else "no kit that may be used brings any"
         )
         return Fault(
-            ("catalogue", "fastener_packs"),
+            ("catalogues", 0, "fastener_packs"),
             "fasteners-not-offered",
             f"{write_count(need.needed, need.pool.fastener)}{finish} "
             f"{'is' if need.needed == 1 else 'are'} needed: no loose pack of them is offered, "

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from optimiser.domain.notices import BoughtBeyondUse, CostNotProved, PriceOfZero, SizeReadWithCare
 from optimiser.domain.order import Order
-from optimiser.domain.plan import PatternSheet, Plan, PurchaseKind
+from optimiser.domain.plan import AccountKind, PatternSheet, Plan, PurchaseKind
 from optimiser.domain.reasons import (
     CostAccounted,
     CostBounded,
@@ -79,9 +79,9 @@ def _account_lengths(plan: Plan) -> Iterator[LengthAccounted]:
 def _account_cost(plan: Plan) -> CostAccounted:
     amount = {line.kind: line.amount for line in plan.account}
     return CostAccounted(
-        stock_lengths=amount.get(PurchaseKind.STOCK_LENGTH, Decimal(0)),
-        kits=amount.get(PurchaseKind.KIT, Decimal(0)),
-        fastener_packs=amount.get(PurchaseKind.FASTENER_PACK, Decimal(0)),
+        stock_lengths=amount.get(AccountKind.STOCK_LENGTH, Decimal(0)),
+        kits=amount.get(AccountKind.KIT, Decimal(0)),
+        fastener_packs=amount.get(AccountKind.FASTENER_PACK, Decimal(0)),
         total=plan.total,
     )
 

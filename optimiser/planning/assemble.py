@@ -9,6 +9,7 @@ from optimiser.domain.decision import Decision, Solution
 from optimiser.domain.kit_offer import quote_kit
 from optimiser.domain.order import Order
 from optimiser.domain.plan import (
+    AccountKind,
     AccountLine,
     CutListLine,
     FastenerSupply,
@@ -29,7 +30,8 @@ def assemble_plan(order: Order, takeoff: Takeoff, solution: Solution) -> Plan:
     patterns = _name_patterns(order, decision)
     account = tuple(
         AccountLine(
-            kind=kind, amount=sum((p.amount for p in purchases if p.kind is kind), Decimal(0))
+            kind=AccountKind(kind),
+            amount=sum((p.amount for p in purchases if p.kind is kind), Decimal(0)),
         )
         for kind in PurchaseKind
     )

@@ -3,7 +3,14 @@
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from optimiser.domain.catalogue import Catalogue, FastenerPack, Kit, PackContents, StockLength
+from optimiser.domain.catalogue import (
+    Catalogue,
+    FastenerPack,
+    Kit,
+    PackContents,
+    StandardKit,
+    StockLength,
+)
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order, Policy
 from optimiser.units.lengths import LengthUnit, format_length
@@ -14,7 +21,15 @@ Path = tuple[str | int, ...]
 
 def find_catalogue_faults(order: Order) -> tuple[Fault, ...]:
     """Return every fault of the order's catalogue, in the order in which it is written."""
-    return tuple(_catalogue_faults(order.catalogue, order.policy, order.unit))
+    return (
+        *_currency_faults(order.catalogues),
+        *_repeated_skus(order.catalogues),
+        *(
+            fault
+            for position, catalogue in enumerate(order.catalogues)
+            for fault in _catalogue_faults(position, catalogue, order.policy, order.unit)
+        ),
+    )
 
 
 def find_policy_faults(policy: Policy) -> tuple[Fault, ...]:
@@ -40,16 +55,29 @@ def find_policy_faults(policy: Policy) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
-def _catalogue_faults(catalogue: Catalogue, policy: Policy, unit: LengthUnit) -> Iterator[Fault]:
-    root: Path = ("catalogue",)
-    if not is_currency(catalogue.currency):
-        yield Fault(
-            (*root, "currency"),
-            "unknown-currency",
-            f"Currency {catalogue.currency!r} is not an ISO 4217 code; "
-            "give three capital letters, such as USD.",
-        )
-    yield from _repeated_skus(catalogue)
+def _currency_faults(catalogues: tuple[Catalogue, ...]) -> Iterator[Fault]:
+    for position, catalogue in enumerate(catalogues):
+        if not is_currency(catalogue.currency):
+            yield Fault(
+                ("catalogues", position, "currency"),
+                "unknown-currency",
+                f"Currency {catalogue.currency!r} is not an ISO 4217 code; "
+                "give three capital letters, such as USD.",
+            )
+        elif catalogue.currency != catalogues[0].currency:
+            yield Fault(
+                ("catalogues", position, "currency"),
+                "currencies-mixed",
+                f"{catalogue.supplier} sells in {catalogue.currency} and "
+                f"{catalogues[0].supplier} in {catalogues[0].currency}; an order is bought in one "
+                "currency: state all prices in one, or send an order for each.",
+            )
+
+
+def _catalogue_faults(
+    number: int, catalogue: Catalogue, policy: Policy, unit: LengthUnit
+) -> Iterator[Fault]:
+    root: Path = ("catalogues", number)
     for position, stock in enumerate(catalogue.stock_lengths):
         yield from _stock_faults((*root, "stock_lengths", position), stock, policy, unit)
     for position, kit in enumerate(catalogue.kits):
@@ -58,23 +86,24 @@ def _catalogue_faults(catalogue: Catalogue, policy: Policy, unit: LengthUnit) ->
         yield from _pack_faults((*root, "fastener_packs", position), pack, policy)
 
 
-def _repeated_skus(catalogue: Catalogue) -> Iterator[Fault]:
+def _repeated_skus(catalogues: tuple[Catalogue, ...]) -> Iterator[Fault]:
     seen: dict[str, Path] = {}
-    parts: tuple[tuple[str, Sequence[StockLength | Kit | FastenerPack]], ...] = (
-        ("stock_lengths", catalogue.stock_lengths),
-        ("kits", catalogue.kits),
-        ("fastener_packs", catalogue.fastener_packs),
-    )
-    for name, items in parts:
+    parts: list[tuple[int, str, Sequence[StockLength | Kit | FastenerPack | StandardKit]]] = []
+    for number, catalogue in enumerate(catalogues):
+        parts.append((number, "stock_lengths", catalogue.stock_lengths))
+        parts.append((number, "kits", catalogue.kits))
+        parts.append((number, "fastener_packs", catalogue.fastener_packs))
+        parts.append((number, "standard_kits", catalogue.standard_kits))
+    for number, name, items in parts:
         for position, item in enumerate(items):
-            path: Path = ("catalogue", name, position)
+            path: Path = ("catalogues", number, name, position)
             first = seen.setdefault(item.sku, path)
             if first != path:
                 where = "/".join(str(part) for part in first)
                 yield Fault(
                     (*path, "sku"),
                     "repeated-sku",
-                    f"SKU {item.sku} stands twice in the catalogue, first at {where}; "
+                    f"SKU {item.sku} stands twice in the catalogues, first at {where}; "
                     "a SKU names one article: remove one, or give it its own SKU.",
                 )
 

@@ -86,6 +86,9 @@ def _describe_purchase(line: PurchaseLine, unit: LengthUnit) -> str:
             return f"stock length {format_length(line.length_nm or 0, unit)}, {line.material}"
         case PurchaseKind.FASTENER_PACK:
             return f"loose pack, {line.fastener}"
+        case PurchaseKind.STANDARD_KIT:
+            pieces = ", ".join(f"{n} × {format_length(nm, unit)}" for nm, n in line.lengths)
+            return f"standard kit, {line.material}: {pieces}"
         case PurchaseKind.KIT:
             pieces = ", ".join(f"{n} × {format_length(nm, unit)}" for nm, n in line.lengths)
             kit = (

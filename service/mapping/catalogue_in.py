@@ -12,10 +12,9 @@ from service.wire import catalogue as wire
 
 
 def to_catalogue(
-    catalogue: wire.Catalogue, unit: LengthUnit, gatherer: FaultGatherer
+    catalogue: wire.Catalogue, unit: LengthUnit, root: Path, gatherer: FaultGatherer
 ) -> domain.Catalogue:
     """Return the catalogue; what cannot be read is kept by the gatherer."""
-    root: Path = ("catalogue",)
     return domain.Catalogue(
         supplier=catalogue.supplier,
         currency=catalogue.currency,

@@ -46,8 +46,14 @@ def name_place(path: Path, raw: Any) -> str:
         case ("openings", int(position), *rest):
             subject = _own_name(raw, path[:2], "mark")
             named = f"Opening {subject}" if subject else f"Opening number {position + 1}"
-        case ("catalogue", ("stock_lengths" | "kits" | "fastener_packs") as name, int(n), *rest):
-            subject = _own_name(raw, path[:3], "sku")
+        case (
+            "catalogues",
+            int(),
+            ("stock_lengths" | "kits" | "fastener_packs" | "standard_kits") as name,
+            int(n),
+            *rest,
+        ):
+            subject = _own_name(raw, path[:4], "sku")
             named = f"SKU {subject}" if subject else f"{name.replace('_', ' ')}, number {n + 1}"
             named = named[0].upper() + named[1:]
         case _:

@@ -24,9 +24,11 @@ def to_order(
     longest_time_limit_seconds: float,
 ) -> domain.Order:
     """Return the order of the domain; what cannot be taken is kept by the gatherer."""
-    catalogue = NO_CATALOGUE
-    if order.catalogue is not None:
-        catalogue = to_catalogue(order.catalogue, order.unit, gatherer)
+    catalogues = tuple(
+        to_catalogue(catalogue, order.unit, ("catalogues", position), gatherer)
+        for position, catalogue in enumerate(order.catalogues)
+    )
+    for catalogue in catalogues:
         if order.currency not in {None, catalogue.currency}:
             gatherer.add(
                 ("currency",),
@@ -49,7 +51,7 @@ def to_order(
         )
     return domain.Order(
         openings=openings,
-        catalogue=catalogue,
+        catalogues=catalogues or (NO_CATALOGUE,),
         policy=to_policy(
             order.policy,
             order.unit,

@@ -77,16 +77,19 @@ def _read_sound_parts(raw: Any, gatherer: FaultGatherer, longest_seconds: float)
 
     for path, opening in sound(("openings",), Opening):
         to_opening(opening, unit, path, gatherer)
-    for path, stock in sound(("catalogue", "stock_lengths"), wire_catalogue.StockLength):
-        to_stock_length(stock, unit, path, gatherer)
-    for path, kit in sound(("catalogue", "kits"), wire_catalogue.Kit):
-        to_kit(kit, unit, path, gatherer)
-    for path, pack in sound(("catalogue", "fastener_packs"), wire_catalogue.FastenerPack):
-        to_fastener_pack(pack, unit, path, gatherer)
+    catalogues = look_up(raw, ("catalogues",))
+    for position in range(len(catalogues) if isinstance(catalogues, list) else 0):
+        root: Path = ("catalogues", position)
+        for path, stock in sound((*root, "stock_lengths"), wire_catalogue.StockLength):
+            to_stock_length(stock, unit, path, gatherer)
+        for path, kit in sound((*root, "kits"), wire_catalogue.Kit):
+            to_kit(kit, unit, path, gatherer)
+        for path, pack in sound((*root, "fastener_packs"), wire_catalogue.FastenerPack):
+            to_fastener_pack(pack, unit, path, gatherer)
     policy = validate(Policy, look_up(raw, ("policy",)) or {})
     if not isinstance(policy, list):
         to_policy(policy, unit, gatherer, longest_time_limit_seconds=longest_seconds)
 
 
 def _entry_depth(path: Path) -> int:
-    return 3 if path[:1] == ("catalogue",) else 2
+    return 4 if path[:1] == ("catalogues",) else 2

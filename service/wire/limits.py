@@ -5,6 +5,9 @@ from typing import Final
 OPENINGS: Final = 50_000
 """Entries of `openings`, and openings altogether: the sum of the quantities."""
 
+SUPPLIERS: Final = 20
+"""Entries of `catalogues`."""
+
 CATALOGUE_ENTRIES: Final = 5_000
 """Entries of each list of the catalogue."""
 

@@ -98,7 +98,7 @@ Reference = TypeAliasType(
 
 
 class Order(WireModel):
-    """A batch of openings, the catalogue to buy from, and the policy.
+    """A batch of openings, the catalogues to buy from, and the policy.
 
     The quantities of all openings may add up to 50,000, and the pieces may have 5,000 distinct
     lengths.
@@ -111,14 +111,14 @@ class Order(WireModel):
     """The currency that you expect: an order with a catalogue in another one is refused."""
     openings: Annotated[list[Opening], Field(min_length=1, max_length=limits.OPENINGS)]
     """The schedule."""
-    catalogue: Catalogue
-    """What may be bought."""
+    catalogues: Annotated[list[Catalogue], Field(min_length=1, max_length=limits.SUPPLIERS)]
+    """What may be bought: one catalogue for each supplier, all in one currency."""
     policy: Policy = Policy()
     """How the order is counted, cut and bought."""
 
 
 class TakeoffOrder(WireModel):
-    """A batch of openings to take off: an order whose catalogue may be left out."""
+    """A batch of openings to take off: an order whose catalogues may be left out."""
 
     reference: Reference = ""
     unit: Annotated[LengthUnit, Strict(False)] = LengthUnit.INCH
@@ -127,7 +127,10 @@ class TakeoffOrder(WireModel):
     """As in an order; of use only beside a catalogue."""
     openings: Annotated[list[Opening], Field(min_length=1, max_length=limits.OPENINGS)]
     """The schedule."""
-    catalogue: Catalogue | None = None
-    """Read and checked where it is given, and otherwise not used."""
+    catalogues: Annotated[
+        list[Catalogue],
+        Field(max_length=limits.SUPPLIERS, json_schema_extra={"default": []}),
+    ] = Field(default_factory=list)
+    """Read and checked where they are given, and otherwise not used."""
     policy: Policy = Policy()
     """Of the policy, a takeoff uses what concerns the counting of fasteners."""

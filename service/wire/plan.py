@@ -7,7 +7,7 @@ from typing_extensions import TypeAliasType
 
 from optimiser.domain.decision import Method
 from optimiser.domain.opening import Edge
-from optimiser.domain.plan import AlternativeOutcome, PurchaseKind
+from optimiser.domain.plan import AccountKind, AlternativeOutcome, PurchaseKind
 from optimiser.domain.takeoff import LiesOn
 from optimiser.units.lengths import LengthUnit
 from service.wire.base import WireModel
@@ -159,9 +159,9 @@ class FastenerSupply(FastenerNeed):
 
 
 class AccountLine(WireModel):
-    """The cost of one kind of purchase."""
+    """The cost of one kind; the lines add up to the total."""
 
-    kind: PurchaseKind
+    kind: AccountKind
     amount: Amount
 
 

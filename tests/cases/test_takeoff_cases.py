@@ -62,7 +62,7 @@ def test_takeoff_is_as_worked_by_hand(case: dict[str, Any]) -> None:
     takeoff = take_off(
         Order(
             openings=(opening_of(case["opening"]),),
-            catalogue=catalogue,
+            catalogues=(catalogue,),
             policy=policy_of(case.get("policy", {})),
         )
     )

@@ -101,7 +101,7 @@ def test_a_shorthand_that_is_easily_misread_is_noticed(client: httpx.Client) -> 
 
 def test_a_price_of_zero_is_taken_and_noticed(client: httpx.Client) -> None:
     order = ten_doors(allow_kits=False)
-    order["catalogue"]["fastener_packs"][0]["price"] = "0"
+    order["catalogues"][0]["fastener_packs"][0]["price"] = "0"
     answer = send(client, order)
     assert answer.status_code == 200
     notices = {notice["code"]: notice for notice in answer.json()["notices"]}
@@ -110,7 +110,7 @@ def test_a_price_of_zero_is_taken_and_noticed(client: httpx.Client) -> None:
 
 def test_a_takeoff_needs_no_catalogue(client: httpx.Client) -> None:
     order = ten_doors()
-    del order["catalogue"]
+    del order["catalogues"]
     answer = client.post("/v1/takeoffs", content=json.dumps(order), headers=JSON)
     assert answer.status_code == 200
     takeoff = answer.json()

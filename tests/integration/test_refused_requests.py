@@ -164,9 +164,9 @@ def test_a_piece_longer_than_any_stock_names_the_piece_the_limit_and_the_remedy(
 
 def test_a_sku_twice_is_refused_at_its_second_place(client: httpx.Client) -> None:
     order = ten_doors()
-    order["catalogue"]["fastener_packs"][0]["sku"] = "LK-Z"
+    order["catalogues"][0]["fastener_packs"][0]["sku"] = "LK-Z"
     problem = refused(send(client, json.dumps(order)), 422, "invalid-order")
-    assert faults_of(problem) == {("/catalogue/fastener_packs/0/sku", "repeated-sku")}
+    assert faults_of(problem) == {("/catalogues/0/fastener_packs/0/sku", "repeated-sku")}
 
 
 def test_two_currencies_are_refused(client: httpx.Client) -> None:
@@ -180,18 +180,18 @@ def test_two_currencies_are_refused(client: httpx.Client) -> None:
 
 def test_an_unknown_currency_is_refused(client: httpx.Client) -> None:
     order = ten_doors()
-    order["catalogue"]["currency"] = "ZZZ"
+    order["catalogues"][0]["currency"] = "ZZZ"
     problem = refused(send(client, json.dumps(order)), 422, "invalid-order")
-    assert faults_of(problem) == {("/catalogue/currency", "unknown-currency")}
+    assert faults_of(problem) == {("/catalogues/0/currency", "unknown-currency")}
 
 
 def test_money_as_a_number_is_refused_with_what_to_send(client: httpx.Client) -> None:
     order = ten_doors()
-    order["catalogue"]["fastener_packs"][0]["price"] = 2.85
+    order["catalogues"][0]["fastener_packs"][0]["price"] = 2.85
     problem = refused(send(client, json.dumps(order)), 422, "invalid-order")
     assert problem["faults"] == [
         {
-            "pointer": "/catalogue/fastener_packs/0/price",
+            "pointer": "/catalogues/0/fastener_packs/0/price",
             "code": "money-as-number",
             "message": 'SKU LN-01, price: 2.85 is a number; send money as a text, such as "12.40", '
             "so that no digit is lost.",
@@ -208,12 +208,12 @@ def test_faults_of_form_and_of_value_come_together(client: httpx.Client) -> None
         {**door, "mark": "D-3", "colour": "green"},
         {**door, "mark": "D-4", "kind": "trapdoor", "fastener_spacing": True},
     ]
-    order["catalogue"]["fastener_packs"][0]["contents"] = {
+    order["catalogues"][0]["fastener_packs"][0]["contents"] = {
         "count_per_weight": "1040",
         "weight": "1 stone",
         "pack_weight": "0 oz",
     }
-    del order["catalogue"]["kits"][0]["price"]
+    del order["catalogues"]["kits"][0]["price"]
     order["policy"] = {"kerf": "1/16 yd"}
     problem = refused(send(client, json.dumps(order)), 422, "invalid-order")
     assert faults_of(problem) == {
@@ -222,9 +222,9 @@ def test_faults_of_form_and_of_value_come_together(client: httpx.Client) -> None
         ("/openings/2/colour", "unknown-member"),
         ("/openings/3/kind", "not-one-of"),
         ("/openings/3/fastener_spacing", "wrong-type"),
-        ("/catalogue/fastener_packs/0/contents/weight", "unreadable-mass"),
-        ("/catalogue/fastener_packs/0/contents/pack_weight", "unreadable-mass"),
-        ("/catalogue/kits/0/price", "missing"),
+        ("/catalogues/0/fastener_packs/0/contents/weight", "unreadable-mass"),
+        ("/catalogues/0/fastener_packs/0/contents/pack_weight", "unreadable-mass"),
+        ("/catalogues/0/kits/0/price", "missing"),
         ("/policy/kerf", "unreadable-length"),
     }
     assert problem["fault_count"] == 9

@@ -156,32 +156,34 @@ class SmallOrder:
                 )
                 for number, door in enumerate(self.doors, start=1)
             ),
-            catalogue=Catalogue(
-                supplier="Larkmoor Strip & Seal",
-                currency="USD",
-                stock_lengths=tuple(
-                    StockLength(
-                        sku=f"LS-{number}",
-                        material=Material(PRODUCT, bar.finish),
-                        length_nm=bar.length * NM_PER_SIXTEENTH,
-                        price=Decimal(bar.cents) / 100,
-                        sold_in_multiples_of=bar.multiple,
-                    )
-                    for number, bar in enumerate(self.bars, start=1)
-                ),
-                kits=tuple(_kit(number, kit) for number, kit in enumerate(self.kits, start=1)),
-                fastener_packs=tuple(
-                    FastenerPack(
-                        sku=f"LN-{number}",
-                        fastener="strip-nail",
-                        contents=PackContents(
-                            nominal=Fraction(pack.contents),
-                            tolerance_percent=Decimal(pack.tolerance),
-                        ),
-                        price=Decimal(pack.cents) / 100,
-                        sold_in_multiples_of=pack.multiple,
-                    )
-                    for number, pack in enumerate(self.packs, start=1)
+            catalogues=(
+                Catalogue(
+                    supplier="Larkmoor Strip & Seal",
+                    currency="USD",
+                    stock_lengths=tuple(
+                        StockLength(
+                            sku=f"LS-{number}",
+                            material=Material(PRODUCT, bar.finish),
+                            length_nm=bar.length * NM_PER_SIXTEENTH,
+                            price=Decimal(bar.cents) / 100,
+                            sold_in_multiples_of=bar.multiple,
+                        )
+                        for number, bar in enumerate(self.bars, start=1)
+                    ),
+                    kits=tuple(_kit(number, kit) for number, kit in enumerate(self.kits, start=1)),
+                    fastener_packs=tuple(
+                        FastenerPack(
+                            sku=f"LN-{number}",
+                            fastener="strip-nail",
+                            contents=PackContents(
+                                nominal=Fraction(pack.contents),
+                                tolerance_percent=Decimal(pack.tolerance),
+                            ),
+                            price=Decimal(pack.cents) / 100,
+                            sold_in_multiples_of=pack.multiple,
+                        )
+                        for number, pack in enumerate(self.packs, start=1)
+                    ),
                 ),
             ),
             policy=Policy(

@@ -135,10 +135,12 @@ def _shuffle(order: Order, random: object) -> Order:
     return replace(
         order,
         openings=mixed(order.openings),
-        catalogue=replace(
-            catalogue,
-            stock_lengths=mixed(catalogue.stock_lengths),
-            kits=mixed(catalogue.kits),
-            fastener_packs=mixed(catalogue.fastener_packs),
+        catalogues=(
+            replace(
+                catalogue,
+                stock_lengths=mixed(catalogue.stock_lengths),
+                kits=mixed(catalogue.kits),
+                fastener_packs=mixed(catalogue.fastener_packs),
+            ),
         ),
     )

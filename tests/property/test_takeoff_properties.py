@@ -59,7 +59,7 @@ def orders(draw: st.DrawFn) -> Order:
     )
     return Order(
         openings=tuple(replace(o, mark=f"D-{n}") for n, o in enumerate(schedule, start=1)),
-        catalogue=CATALOGUE,
+        catalogues=(CATALOGUE,),
         policy=policy,
     )
 
@@ -124,7 +124,7 @@ class TestUnits:
                 height_nm=parse_length(high, unit),
                 finish="zinc",
             )
-            return take_off(Order(openings=(opening,), catalogue=CATALOGUE, unit=unit))
+            return take_off(Order(openings=(opening,), catalogues=(CATALOGUE,), unit=unit))
 
         def millimetres(in_64ths: int) -> str:
             return str(in_64ths * Decimal("25.4") / 64)

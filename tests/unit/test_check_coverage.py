@@ -44,7 +44,7 @@ def with_kit(name: str, /, **changes: Any) -> Order:
     kits: tuple[Kit, ...] = tuple(
         replace(kit, **changes) if kit.sku == name else kit for kit in ORDER.catalogue.kits
     )
-    return replace(ORDER, catalogue=replace(ORDER.catalogue, kits=kits))
+    return replace(ORDER, catalogues=(replace(ORDER.catalogue, kits=kits),))
 
 
 def test_a_mark_without_plan_is_noticed() -> None:

@@ -104,7 +104,12 @@ def test_a_pattern_that_fits_to_the_nanometre_holds() -> None:
         replace(item, length_nm=exact_nm) if item.sku == "LS-96-B" else item
         for item in catalogue.stock_lengths
     )
-    example = small(replace(SMALL, catalogue=replace(catalogue, stock_lengths=stock)))
+    example = small(
+        replace(
+            SMALL,
+            catalogues=(replace(catalogue, stock_lengths=stock)),
+        )
+    )
     sheet = example.plan.patterns[0]
     assert (sheet.kerf_nm, sheet.drop_nm) == (3_175_000, 0)
     assert check_plan(example.order, example.takeoff, example.plan) == ()
@@ -112,7 +117,7 @@ def test_a_pattern_that_fits_to_the_nanometre_holds() -> None:
         replace(item, length_nm=exact_nm - 1) if item.sku == "LS-96-B" else item
         for item in catalogue.stock_lengths
     )
-    order = replace(example.order, catalogue=replace(catalogue, stock_lengths=too_short))
+    order = replace(example.order, catalogues=(replace(catalogue, stock_lengths=too_short),))
     assert (
         "Pattern P1: pieces and kerfs take 1781175000 nm, expected 1781174999 nm at most."
     ) in check_plan(order, example.takeoff, example.plan)

@@ -35,18 +35,20 @@ def with_purchase(name: str, /, **changes: Any) -> Plan:
 def with_offer(name: str, /, **changes: Any) -> Order:
     return replace(
         ORDER,
-        catalogue=replace(
-            CATALOGUE,
-            stock_lengths=tuple(
-                replace(stock, **changes) if stock.sku == name else stock
-                for stock in CATALOGUE.stock_lengths
-            ),
-            kits=tuple(
-                replace(kit, **changes) if kit.sku == name else kit for kit in CATALOGUE.kits
-            ),
-            fastener_packs=tuple(
-                replace(pack, **changes) if pack.sku == name else pack
-                for pack in CATALOGUE.fastener_packs
+        catalogues=(
+            replace(
+                CATALOGUE,
+                stock_lengths=tuple(
+                    replace(stock, **changes) if stock.sku == name else stock
+                    for stock in CATALOGUE.stock_lengths
+                ),
+                kits=tuple(
+                    replace(kit, **changes) if kit.sku == name else kit for kit in CATALOGUE.kits
+                ),
+                fastener_packs=tuple(
+                    replace(pack, **changes) if pack.sku == name else pack
+                    for pack in CATALOGUE.fastener_packs
+                ),
             ),
         ),
     )

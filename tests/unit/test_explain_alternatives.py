@@ -208,7 +208,12 @@ class TestEachOpeningOnItsOwn:
             price=Decimal("4.40"),
         )
         catalogue = replace(CATALOGUE, fastener_packs=(ounce, half_pound))
-        found = alternatives(ten_doors(replace(TEN_DOORS, catalogue=catalogue)), Solver("700.00"))
+        found = alternatives(
+            ten_doors(
+                replace(TEN_DOORS, catalogues=(catalogue)),
+                Solver("700.00"),
+            )
+        )
         # One half-pound pack for 4.40 beats two ounces for 4.50: 822.00 + 44.00.
         assert found["each-opening-on-its-own"].cost == Decimal("866.00")
 
@@ -216,7 +221,7 @@ class TestEachOpeningOnItsOwn:
         stock = tuple(
             replace(item, length_nm=item.length_nm // 2) for item in CATALOGUE.stock_lengths
         )
-        order = replace(TEN_DOORS, catalogue=replace(CATALOGUE, stock_lengths=stock))
+        order = replace(TEN_DOORS, catalogues=(replace(CATALOGUE, stock_lengths=stock),))
         found = alternatives(ten_doors(order), Solver("700.00"))
         assert found["each-opening-on-its-own"].obstacles == (
             "Opening D-1: hinge jamb and strike jamb 80 in (interlocking-strip, zinc) are longer "

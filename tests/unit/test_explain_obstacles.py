@@ -33,7 +33,7 @@ def bars_up_to(inches: int, catalogue: Catalogue = CATALOGUE) -> Catalogue:
 
 
 def order_of(*openings: Opening, catalogue: Catalogue = CATALOGUE, **policy: Any) -> Order:
-    return Order(openings=openings, catalogue=catalogue, policy=Policy(**policy))
+    return Order(openings=openings, catalogues=(catalogue,), policy=Policy(**policy))
 
 
 def obstacles(order: Order, restriction: Restriction | None = None) -> tuple[Fault, ...]:
@@ -150,7 +150,7 @@ def test_fasteners_that_nobody_offers_are_named_with_their_number() -> None:
     catalogue = replace(NO_KITS, fastener_packs=())
     assert obstacles(order_of(DOOR, catalogue=catalogue)) == (
         Fault(
-            ("catalogue", "fastener_packs"),
+            ("catalogues", 0, "fastener_packs"),
             "fasteners-not-offered",
             "1,040 strip-nails are needed: no loose pack of them is offered, and no kit that may "
             "be used brings any; add a loose pack.",
@@ -187,7 +187,7 @@ def test_every_obstacle_is_found_at_once() -> None:
     assert [(fault.path, fault.code) for fault in obstacles(order)] == [
         (("openings", 1), "not-offered"),
         (("openings", 0), "piece-too-long"),
-        (("catalogue", "fastener_packs"), "fasteners-not-offered"),
+        (("catalogues", 0, "fastener_packs"), "fasteners-not-offered"),
     ]
 
 

@@ -115,7 +115,7 @@ def test_a_kit_s_fasteners_are_priced_beside_the_cheapest_bare_kit_and_pack() ->
         price=replace(bare.price, base=Decimal(0)),
         longest_piece_nm=79 * INCH,
     )
-    order = replace(TEN_DOORS, catalogue=replace(CATALOGUE, kits=(dear, short, bare, nailed)))
+    order = replace(TEN_DOORS, catalogues=(replace(CATALOGUE, kits=(dear, short, bare, nailed)),))
     found = [r for r in reasons_of(ten_doors(order)) if isinstance(r, KitFastenersPriced)]
     assert found == [
         KitFastenersPriced(
@@ -132,7 +132,7 @@ def test_a_kit_s_fasteners_are_priced_beside_the_cheapest_bare_kit_and_pack() ->
 
 def test_without_a_bare_kit_there_is_nothing_to_compare_with() -> None:
     nailed = CATALOGUE.kits[1]
-    order = replace(TEN_DOORS, catalogue=replace(CATALOGUE, kits=(nailed,)))
+    order = replace(TEN_DOORS, catalogues=(replace(CATALOGUE, kits=(nailed,)),))
     decided = ten_doors(with_nails=10)
     supply = replace(decided.plan.decision.supplies[0], kits=(("LK-Z-N", 10),))
     plan = replace(decided.plan, decision=replace(decided.plan.decision, supplies=(supply,)))
@@ -141,7 +141,7 @@ def test_without_a_bare_kit_there_is_nothing_to_compare_with() -> None:
 
 
 def test_without_a_loose_pack_the_comparison_has_none() -> None:
-    order = replace(TEN_DOORS, catalogue=replace(CATALOGUE, fastener_packs=()))
+    order = replace(TEN_DOORS, catalogues=(replace(CATALOGUE, fastener_packs=()),))
     found = [r for r in reasons_of(ten_doors(order)) if isinstance(r, KitFastenersPriced)]
     assert [reason.loose for reason in found] == [None]
 
@@ -174,7 +174,7 @@ def test_lengths_add_up_over_the_bars() -> None:
 def test_a_short_kit_is_a_notice_with_its_figures() -> None:
     bare, nailed = CATALOGUE.kits
     down = replace(nailed, fasteners=replace(NAILED, rounding=PackRounding.DOWN))
-    order = replace(TEN_DOORS, catalogue=replace(CATALOGUE, kits=(bare, down)))
+    order = replace(TEN_DOORS, catalogues=(replace(CATALOGUE, kits=(bare, down)),))
     found = [n for n in notices_of(ten_doors(order)) if isinstance(n, KitShortOfFasteners)]
     assert found == [
         KitShortOfFasteners(

@@ -44,7 +44,7 @@ def pair(mark: str = "P-1", width: float = 72, height: float = 80, **fields: Any
 
 def take_off_openings(*openings: Opening, **policy: Any) -> Takeoff:
     catalogue = Catalogue(supplier="Larkmoor Strip & Seal", currency="USD")
-    return take_off(Order(openings=openings, catalogue=catalogue, policy=Policy(**policy)))
+    return take_off(Order(openings=openings, catalogues=(catalogue,), policy=Policy(**policy)))
 
 
 def needed(*openings: Opening, **policy: Any) -> int:

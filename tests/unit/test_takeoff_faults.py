@@ -30,7 +30,7 @@ def pair(**fields: Any) -> Opening:
 def faults_of(*openings: Opening, **policy: Any) -> tuple[Fault, ...]:
     catalogue = Catalogue(supplier="Larkmoor Strip & Seal", currency="USD")
     with pytest.raises(InvalidOrder) as caught:
-        take_off(Order(openings=openings, catalogue=catalogue, policy=Policy(**policy)))
+        take_off(Order(openings=openings, catalogues=(catalogue,), policy=Policy(**policy)))
     return caught.value.faults
 
 
@@ -236,7 +236,7 @@ def test_pair_may_have_both_options() -> None:
         threshold=Threshold.INTERLOCKING,
         edges=frozenset({Edge.MEETING_STILES, Edge.SILL}),
     )
-    (taken,) = take_off(Order(openings=(both,), catalogue=catalogue)).openings
+    (taken,) = take_off(Order(openings=(both,), catalogues=(catalogue,))).openings
     assert [(piece.edge, piece.count) for piece in taken.pieces] == [
         (Edge.MEETING_STILES, 1),
         (Edge.MEETING_STILES, 1),

@@ -35,7 +35,7 @@ def told(example: Example) -> list[str]:
 def with_kit_fasteners(fasteners: KitFasteners, **policy: Any) -> Order:
     bare, nailed = CATALOGUE.kits
     catalogue = replace(CATALOGUE, kits=(bare, replace(nailed, fasteners=fasteners)))
-    return replace(TEN_DOORS, catalogue=catalogue, policy=Policy(**policy))
+    return replace(TEN_DOORS, catalogues=(catalogue,), policy=Policy(**policy))
 
 
 def test_ten_doors_by_four_kits_with_nails_and_six_without() -> None:
@@ -193,7 +193,7 @@ def test_packs_that_state_different_counts_are_compared_by_their_share() -> None
         sku="LN-300",
         contents=replace(NAILED.contents, nominal=NAILED.contents.nominal * 60 // 13),
     )
-    order = replace(TEN_DOORS, catalogue=replace(CATALOGUE, fastener_packs=(box,)))
+    order = replace(TEN_DOORS, catalogues=(replace(CATALOGUE, fastener_packs=(box,)),))
     example = ten_doors(order, with_nails=3)
     decision = replace(example.plan.decision, packs=(("LN-300", 1),))
     supply = replace(example.plan.fasteners[0], packs=(("LN-300", 1, 300),))
@@ -225,7 +225,7 @@ def test_a_price_of_zero_is_pointed_out() -> None:
         replace(item, price=Decimal("0.00")) if item.sku == "LS-96-B" else item
         for item in CATALOGUE.stock_lengths
     )
-    order = replace(SMALL, catalogue=replace(CATALOGUE, stock_lengths=stock))
+    order = replace(SMALL, catalogues=(replace(CATALOGUE, stock_lengths=stock),))
     assert ("LS-96-B: 4 bought at a price of zero; check the price in the catalogue.") in told(
         small(order)
     )
