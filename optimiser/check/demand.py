@@ -104,17 +104,32 @@ def _check_counts(order: Order, takeoff: Takeoff) -> Iterator[str]:
 def _check_count(order: Order, taken: OpeningTakeoff, wanted_nm: int | None) -> Iterator[str]:
     """Yield what is wrong with the counts of one opening, without its mark."""
     expected = _pieces_by_pool(order, taken)
-    found = {count.pool: count for count in taken.fasteners}
-    if set(found) != set(expected) or len(found) != len(taken.fasteners):
+    found = sorted(
+        taken.fasteners,
+        key=lambda c: (str(c.pool), c.spacing_nm, c.end_distance_nm, c.least_fasteners),
+    )
+    if [str(count.pool) for count in found] != [str(pool) for pool, _, _ in expected]:
         yield (
             f": fasteners are counted for {_names(count.pool for count in taken.fasteners)}, "
-            f"expected {_names(expected)}."
+            f"expected {_names(pool for pool, _, _ in expected)}."
         )
         return
-    for pool, pieces in expected.items():
-        count = found[pool]
-        if wanted_nm is not None and count.spacing_nm != wanted_nm:
-            yield f", {pool}: spacing {count.spacing_nm} nm, expected {wanted_nm} nm."
+    for piece in taken.pieces:
+        chosen_nm = None if piece.fastener is None or piece.spacing_by_rule else wanted_nm
+        if chosen_nm is not None and piece.spacing_nm != chosen_nm:
+            yield (
+                f", {piece.edge}, {piece.member}: spacing {piece.spacing_nm} nm, expected "
+                f"{chosen_nm} nm."
+            )
+    for (pool, fixing, pieces), count in zip(expected, found, strict=True):
+        spacing_nm, end_distance_nm, least = fixing
+        if count.spacing_nm != spacing_nm:
+            yield f", {pool}: spacing {count.spacing_nm} nm, expected {spacing_nm} nm."
+        if (count.end_distance_nm, count.least_fasteners) != (end_distance_nm, least):
+            yield (
+                f", {pool}: end distance {count.end_distance_nm} nm and at least "
+                f"{count.least_fasteners}, expected {end_distance_nm} nm and {least}."
+            )
         running_nm = sum(length_nm * number for length_nm, number in pieces)
         if count.running_length_nm != running_nm:
             yield (
@@ -124,28 +139,34 @@ def _check_count(order: Order, taken: OpeningTakeoff, wanted_nm: int | None) -> 
         if count.by_running_length != by_length:
             yield f", {pool}: {count.by_running_length} by running length, expected {by_length}."
         per_piece = sum(
-            number * _nails_in(length_nm, count.spacing_nm, order.policy.end_distance_nm)
+            number * _nails_in(length_nm, count.spacing_nm, end_distance_nm, least)
             for length_nm, number in pieces
         )
         if count.per_piece != per_piece:
             yield f", {pool}: {count.per_piece} by piece, expected {per_piece}."
 
 
-def _nails_in(length_nm: int, spacing_nm: int, end_distance_nm: int) -> int:
-    """Return one nail near each end and as many between as keep the spacing; never below 2."""
+def _nails_in(length_nm: int, spacing_nm: int, end_distance_nm: int, least: int) -> int:
+    """Return one nail near each end and as many between as keep the spacing; never below least."""
     spaces = ceil(Fraction(length_nm - 2 * end_distance_nm, spacing_nm))
-    return 1 + max(spaces, 1)
+    return max(1 + spaces, least)
 
 
 def _pieces_by_pool(
     order: Order, taken: OpeningTakeoff
-) -> dict[FastenerPool, list[tuple[int, int]]]:
-    pools: dict[FastenerPool, list[tuple[int, int]]] = defaultdict(list)
+) -> list[tuple[FastenerPool, tuple[int, int, int], list[tuple[int, int]]]]:
+    """Return each pool, spacing with end distance and least count, and (length, pieces)."""
+    pools: dict[tuple[FastenerPool, tuple[int, int, int]], list[tuple[int, int]]]
+    pools = defaultdict(list)
     for piece in taken.pieces:
         if piece.fastener is not None:
             finish = piece.material.finish if order.policy.fasteners_match_finish else None
-            pools[FastenerPool(piece.fastener, finish)].append((piece.length_nm, piece.count))
-    return pools
+            fixing = piece.spacing_nm, piece.end_distance_nm, piece.least_fasteners
+            pools[FastenerPool(piece.fastener, finish), fixing].append(
+                (piece.length_nm, piece.count)
+            )
+    in_order = sorted(pools, key=lambda key: (str(key[0]), key[1]))
+    return [(pool, fixing, pools[pool, fixing]) for pool, fixing in in_order]
 
 
 def _names(pools: Iterable[FastenerPool]) -> str:

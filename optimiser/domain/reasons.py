@@ -28,7 +28,8 @@ class RuleFired(Reason):
     """A takeoff rule gave pieces.
 
     `length_nm` is the sum of `inputs_nm`, divided by `divided_by` and rounded up to a whole
-    nanometre. `count` is per opening.
+    nanometre, and then `adjusted_nm` added. What is deducted is negative. `count` is per
+    opening.
     """
 
     code: ClassVar[str] = "rule-fired"
@@ -39,6 +40,7 @@ class RuleFired(Reason):
     divided_by: int
     length_nm: int
     count: int
+    adjusted_nm: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,6 +236,14 @@ class MeetingStilesByOthers(Notice):
     """The meeting stiles of a pair are not in this order."""
 
     code: ClassVar[str] = "meeting-stiles-by-others"
+    height_nm: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AstragalByOthers(Notice):
+    """The meeting stiles of a pair are closed by an astragal, which is not in this order."""
+
+    code: ClassVar[str] = "astragal-by-others"
     height_nm: int
 
 

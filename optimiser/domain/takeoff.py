@@ -13,7 +13,9 @@ class LiesOn(StrEnum):
 
     FRAME = "frame"
     LEAF = "leaf"
+    SASH = "sash"
     SILL = "sill"
+    MEETING_RAIL = "meeting-rail"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +25,10 @@ class Piece:
     `length_nm` is net, before kerf. `count` is per opening. `runs` is the count in full
     lengths of the edge: a head member cut one per leaf is two pieces and one run. A piece
     with `fastener` `None` takes none from this order.
+
+    `spacing_nm` is the spacing of its fasteners, `end_distance_nm` what is kept to its ends
+    and `least_fasteners` the fewest that it takes; they say nothing where there is no fastener.
+    `spacing_by_rule` says that neither the opening nor the policy chose the spacing.
     """
 
     edge: Edge
@@ -34,6 +40,11 @@ class Piece:
     runs: int
     fastener: str | None
     rule_id: str
+    rule_set: str
+    spacing_nm: int
+    end_distance_nm: int
+    least_fasteners: int
+    spacing_by_rule: bool
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -49,10 +60,16 @@ class FastenerPool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FastenerCount:
-    """The fasteners of one pool that each opening of one mark needs, by both rules."""
+    """The fasteners of one pool at one spacing that each opening of one mark needs.
+
+    Counted by both rules over the pieces that share the spacing, the distance that is kept to
+    a piece's ends and the fewest fasteners of a piece.
+    """
 
     pool: FastenerPool
     spacing_nm: int
+    end_distance_nm: int
+    least_fasteners: int
     running_length_nm: int
     by_running_length: int
     per_piece: int

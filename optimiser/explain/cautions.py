@@ -6,8 +6,8 @@ from optimiser.domain.opening import Edge, Opening, OpeningKind, Threshold
 from optimiser.domain.order import Order
 from optimiser.domain.reasons import Caution
 
-DOORS = frozenset({OpeningKind.SINGLE_DOOR, OpeningKind.PAIR_OF_DOORS})
-WINDOWS = frozenset({OpeningKind.CASEMENT_WINDOW, OpeningKind.FIXED_WINDOW})
+DOORS = frozenset({OpeningKind.SINGLE_DOOR, OpeningKind.PAIR_OF_DOORS, OpeningKind.DUTCH_DOOR})
+WINDOWS = frozenset(OpeningKind) - DOORS
 
 
 def applicable_cautions(order: Order) -> tuple[Caution, ...]:

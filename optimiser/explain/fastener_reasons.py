@@ -23,43 +23,40 @@ Source: δn/n ≈ 2·δd/d + δL/L; ±0.002 in on a 0.072 in nail is ±5.6 %, co
 
 def give_fastener_counts(order: Order, takeoff: Takeoff) -> Iterator[FastenersCounted]:
     """Yield the count of each kind of opening, by both rules; alike openings share one."""
-    policy = order.policy
     marks: dict[tuple[FastenerCount, tuple[tuple[int, int, int], ...]], list[str]] = defaultdict(
         list
     )
     for taken in takeoff.openings:
         for count in taken.fasteners:
-            marks[count, _per_length(taken, count, policy.end_distance_nm)].append(
-                taken.opening.mark
-            )
+            marks[count, _per_length(taken, count)].append(taken.opening.mark)
     for (count, pieces), counted in marks.items():
         yield FastenersCounted(
             marks=tuple(counted),
             fastener=count.pool.fastener,
             finish=count.pool.finish,
             spacing_nm=count.spacing_nm,
-            end_distance_nm=policy.end_distance_nm,
+            end_distance_nm=count.end_distance_nm,
             running_length_nm=count.running_length_nm,
             by_running_length=count.by_running_length,
             per_piece=count.per_piece,
             pieces=pieces,
-            bought_by=policy.fastener_counting,
+            bought_by=order.policy.fastener_counting,
         )
 
 
-def _per_length(
-    taken: OpeningTakeoff, count: FastenerCount, end_distance_nm: int
-) -> tuple[tuple[int, int, int], ...]:
-    """Return (length, pieces, fasteners each) of the pieces that take the pool's fastener."""
+def _per_length(taken: OpeningTakeoff, count: FastenerCount) -> tuple[tuple[int, int, int], ...]:
+    """Return (length, pieces, fasteners each) of the pieces that the count is of."""
+    fixing = count.spacing_nm, count.end_distance_nm, count.least_fasteners
     pieces: dict[int, int] = defaultdict(int)
     for piece in taken.pieces:
-        if piece.fastener == count.pool.fastener and count.pool.finish in {
-            None,
-            piece.material.finish,
-        }:
+        if (
+            piece.fastener == count.pool.fastener
+            and count.pool.finish in {None, piece.material.finish}
+            and (piece.spacing_nm, piece.end_distance_nm, piece.least_fasteners) == fixing
+        ):
             pieces[piece.length_nm] += piece.count
     return tuple(
-        (length_nm, number, fasteners_per_piece(length_nm, count.spacing_nm, end_distance_nm))
+        (length_nm, number, fasteners_per_piece(length_nm, *fixing))
         for length_nm, number in sorted(pieces.items(), reverse=True)
     )
 

@@ -4,6 +4,7 @@ Lengths are written in the order's unit, money in its currency. A sentence shows
 arithmetic, so that a reader can do the sum again.
 """
 
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 from functools import singledispatch
@@ -79,17 +80,28 @@ def _(alternative: Alternative, unit: LengthUnit, currency: str) -> str:
 
 @sentence.register
 def _(reason: RuleFired, unit: LengthUnit, currency: str) -> str:
-    terms = " + ".join(f"{name} {format_length(nm, unit)}" for name, nm in reason.inputs_nm)
+    terms = add_up(reason.inputs_nm, unit)
     if reason.divided_by > 1:
         terms = f"({terms})" if len(reason.inputs_nm) > 1 else terms
         terms += f" ÷ {reason.divided_by}"
-    if reason.divided_by > 1 or len(reason.inputs_nm) > 1:
+    if reason.adjusted_nm:
+        terms = add_up(reason.adjusted_nm, unit, first=terms)
+    if reason.divided_by > 1 or len(reason.inputs_nm) + len(reason.adjusted_nm) > 1:
         terms += f" = {format_length(reason.length_nm, unit)}"
     pieces = write_count(reason.count, "piece")
     return (
         f"{for_openings(reason)}{stop(reason.statement)} {capital(terms)}: {pieces} per opening "
         f"(rule {reason.rule_id}; {reason.source})."
     )
+
+
+def add_up(parts_nm: Iterable[tuple[str, int]], unit: LengthUnit, first: str = "") -> str:
+    """Return named lengths as a sum after `first`; what is negative is deducted."""
+    terms = first
+    for name, nm in parts_nm:
+        sign = (" − " if nm < 0 else " + ") if terms else ("−" if nm < 0 else "")
+        terms += f"{sign}{name} {format_length(abs(nm), unit)}"
+    return terms
 
 
 @sentence.register

@@ -12,7 +12,7 @@ from optimiser.domain.notices import (
 )
 from optimiser.domain.opening import SizeOf
 from optimiser.domain.phrases import plural, write_count, write_marks
-from optimiser.domain.reasons import MeetingStilesByOthers
+from optimiser.domain.reasons import AstragalByOthers, MeetingStilesByOthers
 from optimiser.explain.wording import fasteners_named, number, sentence, stop
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import format_money
@@ -28,7 +28,20 @@ def _(notice: MeetingStilesByOthers, unit: LengthUnit, currency: str) -> str:
 
 
 @sentence.register
+def _(notice: AstragalByOthers, unit: LengthUnit, currency: str) -> str:
+    return (
+        f"{write_marks(notice.marks)}: the meeting stiles, {format_length(notice.height_nm, unit)} "
+        "high, are closed by an astragal, which is not in this order: others supply it."
+    )
+
+
+@sentence.register
 def _(notice: SizeTakenForBoth, unit: LengthUnit, currency: str) -> str:
+    if notice.size_of is SizeOf.NOMINAL:
+        return (
+            f"{write_marks(notice.marks)}: the size stated is nominal, and is taken as the net "
+            "size of the leaf. Measure before cutting, or state policy.clearances."
+        )
     stated, other = ("leaf", "opening") if notice.size_of is SizeOf.LEAF else ("opening", "leaf")
     return (
         f"{write_marks(notice.marks)}: the size stated is that of the {stated}; the {other} is "

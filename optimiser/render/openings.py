@@ -14,7 +14,11 @@ INDENT = "    "
 _KINDS = {
     OpeningKind.SINGLE_DOOR: ("single door", "single doors"),
     OpeningKind.PAIR_OF_DOORS: ("pair of doors", "pairs of doors"),
+    OpeningKind.DUTCH_DOOR: ("Dutch door", "Dutch doors"),
     OpeningKind.CASEMENT_WINDOW: ("casement window", "casement windows"),
+    OpeningKind.HOPPER_WINDOW: ("hopper window", "hopper windows"),
+    OpeningKind.AWNING_WINDOW: ("awning window", "awning windows"),
+    OpeningKind.DOUBLE_HUNG_WINDOW: ("double-hung window", "double-hung windows"),
     OpeningKind.FIXED_WINDOW: ("fixed window", "fixed windows"),
 }
 
@@ -55,8 +59,8 @@ def _describe(opening: Opening, unit: LengthUnit) -> str:
     kind = _KINDS[opening.kind][opening.quantity > 1]
     measured = (
         "each leaf"
-        if opening.leaves > 1 and opening.size_of is SizeOf.LEAF
-        else (opening.size_of.value)
+        if opening.leaves_abreast > 1 and opening.size_of is SizeOf.LEAF
+        else opening.size_of.value.replace("-", " ")
     )
     size = f"{format_length(opening.width_nm, unit)} × {format_length(opening.height_nm, unit)}"
     remarks = f". {opening.remarks}" if opening.remarks else ""

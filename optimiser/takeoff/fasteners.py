@@ -14,29 +14,37 @@ from optimiser.domain.takeoff import (
 from optimiser.units.counts import add_percent, fasteners_by_running_length, fasteners_per_piece
 
 
-def count_fasteners(
-    pieces: Iterable[Piece], finish: str, spacing_nm: int, policy: Policy
-) -> tuple[FastenerCount, ...]:
-    """Return the fasteners of one opening by pool, by running length and per piece.
+def count_fasteners(pieces: Iterable[Piece], policy: Policy) -> tuple[FastenerCount, ...]:
+    """Return the fasteners of one opening by pool and spacing, by both rules.
 
-    The running length of a pool is summed over the opening before it is divided.
+    The running length of a pool at one spacing is summed over the opening before it is divided.
     """
-    nailed: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    fixed: dict[tuple[FastenerPool, int, int, int], list[tuple[int, int]]] = defaultdict(list)
     for piece in pieces:
-        if piece.fastener is not None:
-            nailed[piece.fastener].append((piece.length_nm, piece.count))
+        if piece.fastener is None:
+            continue
+        finish = piece.material.finish if policy.fasteners_match_finish else None
+        fixed[
+            FastenerPool(piece.fastener, finish),
+            piece.spacing_nm,
+            piece.end_distance_nm,
+            piece.least_fasteners,
+        ].append((piece.length_nm, piece.count))
     counts = []
-    for fastener, lengths in sorted(nailed.items()):
-        running_length_nm = sum(length_nm * count for length_nm, count in lengths)
+    for key in sorted(fixed, key=lambda k: (k[0].fastener, k[0].finish or "", *k[1:])):
+        pool, spacing_nm, end_distance_nm, least = key
+        running_length_nm = sum(length_nm * count for length_nm, count in fixed[key])
         counts.append(
             FastenerCount(
-                pool=FastenerPool(fastener, finish if policy.fasteners_match_finish else None),
+                pool=pool,
                 spacing_nm=spacing_nm,
+                end_distance_nm=end_distance_nm,
+                least_fasteners=least,
                 running_length_nm=running_length_nm,
                 by_running_length=fasteners_by_running_length(running_length_nm, spacing_nm),
                 per_piece=sum(
-                    count * fasteners_per_piece(length_nm, spacing_nm, policy.end_distance_nm)
-                    for length_nm, count in lengths
+                    count * fasteners_per_piece(length_nm, spacing_nm, end_distance_nm, least)
+                    for length_nm, count in fixed[key]
                 ),
             )
         )

@@ -1,13 +1,15 @@
 """Faults of openings and of the policy's counting, all of them at once."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import fields
 from decimal import Decimal
 
 from optimiser.domain.faults import Fault
-from optimiser.domain.opening import Edge, MeetingStiles, Opening, Threshold
+from optimiser.domain.opening import Opening, OpeningKind, SizeOf
 from optimiser.domain.order import Order, Policy
 from optimiser.rule_sets import RuleSet
-from optimiser.takeoff.pieces import rules_that_fire, what_chooses_rules
+from optimiser.takeoff.pieces import what_chooses_rules
+from optimiser.takeoff.rule_faults import find_length_faults, find_rule_faults
 from optimiser.units.faults import quote
 from optimiser.units.lengths import LengthUnit, format_length
 
@@ -25,18 +27,35 @@ def find_order_faults(order: Order, rule_sets: Mapping[str, RuleSet]) -> tuple[F
             Fault(("openings",), "no-openings", "The order has no openings; list at least one.")
         )
     faults += _duplicate_marks(order.openings)
+    policy_faults = tuple(_policy_faults(order.policy, order.unit, rule_sets))
     served: set[tuple[object, ...]] = set()
+    measured: set[tuple[object, ...]] = set()
     for position, opening in enumerate(order.openings):
         path: Path = ("openings", position)
-        faults += _value_faults(path, opening, order.unit)
+        value_faults = tuple(_value_faults(path, opening, order.policy, order.unit))
+        faults += value_faults
         choices = what_chooses_rules(opening)
+        rule_faults: tuple[Fault, ...] = ()
         if choices not in served:
-            rule_faults = tuple(_rule_faults(path, opening, rule_sets))
+            rule_faults = tuple(find_rule_faults(path, opening, rule_sets))
             faults += rule_faults
             if not rule_faults:
                 served.add(choices)
-    faults += _policy_faults(order.policy, order.unit)
-    return tuple(faults)
+        size = (
+            *choices,
+            opening.width_nm,
+            opening.height_nm,
+            opening.size_of,
+            opening.lower_height_nm,
+        )
+        # A piece has a length only where all that it is worked out from is sound.
+        if value_faults or rule_faults or policy_faults or size in measured:
+            continue
+        length_faults = tuple(find_length_faults(path, opening, rule_sets, order))
+        faults += length_faults
+        if not length_faults:
+            measured.add(size)
+    return (*faults, *policy_faults)
 
 
 def _duplicate_marks(openings: Iterable[Opening]) -> Iterator[Fault]:
@@ -54,7 +73,9 @@ def _duplicate_marks(openings: Iterable[Opening]) -> Iterator[Fault]:
             first[opening.mark] = position
 
 
-def _value_faults(path: Path, opening: Opening, unit: LengthUnit) -> Iterator[Fault]:
+def _value_faults(
+    path: Path, opening: Opening, policy: Policy, unit: LengthUnit
+) -> Iterator[Fault]:
     name = f"Opening {opening.mark}"
     if not opening.mark.strip():
         yield Fault(
@@ -79,6 +100,14 @@ def _value_faults(path: Path, opening: Opening, unit: LengthUnit) -> Iterator[Fa
         yield Fault(
             (*path, "finish"), "finish-blank", f"{name}: the finish is blank; state the finish."
         )
+    for position, (product, finish) in enumerate(opening.finishes):
+        if not product.strip() or not finish.strip():
+            yield Fault(
+                (*path, "finishes"),
+                "finish-blank",
+                f"{name}: entry {position} (counted from 0) of finishes is blank; name a product "
+                "and its finish.",
+            )
     if opening.fastener_spacing_nm is not None and opening.fastener_spacing_nm <= 0:
         yield Fault(
             (*path, "fastener_spacing"),
@@ -86,115 +115,47 @@ def _value_faults(path: Path, opening: Opening, unit: LengthUnit) -> Iterator[Fa
             f"{name}: the fastener spacing is {format_length(opening.fastener_spacing_nm, unit)}; "
             "give more than 0, or leave it out.",
         )
+    yield from _datum_faults(path, opening, policy, unit)
 
 
-def _rule_faults(path: Path, opening: Opening, rule_sets: Mapping[str, RuleSet]) -> Iterator[Fault]:
-    """Yield where the opening asks for what its rule set does not have."""
-    rule_set = rule_sets.get(opening.rule_set)
-    if rule_set is None:
-        yield Fault(
-            (*path, "rule_set"),
-            "unknown-rule-set",
-            f"Opening {opening.mark}: the rule set {quote(opening.rule_set)} is not known; "
-            f"give one of: {', '.join(sorted(rule_sets))}.",
-        )
-    elif opening.kind not in rule_set.kinds:
-        yield Fault(
-            (*path, "kind"),
-            "kind-not-served",
-            f"Opening {opening.mark}: the rule set {rule_set.id} has no rules for a "
-            f"{opening.kind}; give one of its kinds ({', '.join(rule_set.kinds)}), or another "
-            "rule set.",
-        )
-    else:
-        yield from _option_faults(path, opening, rule_set)
-        if opening.edges is not None:
-            yield from _edge_faults(path, opening, opening.edges, rule_set)
-
-
-def _option_faults(path: Path, opening: Opening, rule_set: RuleSet) -> Iterator[Fault]:
-    """Yield each option that is asked for and changes nothing: none may be lost in silence."""
-    rules = rule_set.rules_for(opening.kind)
-    asked: tuple[tuple[str, MeetingStiles | Threshold, bool, set[Edge]], ...] = (
-        (
-            "meeting_stiles",
-            opening.meeting_stiles,
-            opening.meeting_stiles is not MeetingStiles.BY_OTHERS,
-            {rule.edge for rule in rules if rule.when.meeting_stiles is opening.meeting_stiles},
-        ),
-        (
-            "threshold",
-            opening.threshold,
-            opening.threshold is not Threshold.NONE,
-            {rule.edge for rule in rules if rule.when.threshold is opening.threshold},
-        ),
-    )
-    for name, value, is_asked, edges in asked:
-        if not is_asked:
-            continue
-        if not edges:
-            yield Fault(
-                (*path, name),
-                "option-does-not-apply",
-                f"Opening {opening.mark}: {name} is {value}, which the rule set {rule_set.id} "
-                f"does not have for a {opening.kind}; leave {name} out.",
-            )
-        elif opening.edges is not None and not edges & opening.edges:
-            missing = ", ".join(edge for edge in Edge if edge in edges)
-            yield Fault(
-                (*path, "edges"),
-                "option-without-its-edge",
-                f"Opening {opening.mark}: {name} is {value}, but edges leaves out {missing}; "
-                f"add it to edges, or leave {name} out.",
-            )
-
-
-def _edge_faults(
-    path: Path, opening: Opening, edges: frozenset[Edge], rule_set: RuleSet
+def _datum_faults(
+    path: Path, opening: Opening, policy: Policy, unit: LengthUnit
 ) -> Iterator[Fault]:
-    """Yield each edge that takes nothing: not of the kind, or only with an option."""
-    if not edges:
+    """Yield what is wrong with what the size measures, and with the height of the lower one."""
+    name = f"Opening {opening.mark}"
+    if opening.size_of is SizeOf.ROUGH_OPENING:
+        gaps = policy.clearances
+        for side, frame_nm in (("width", gaps.rough_width_nm), ("height", gaps.rough_height_nm)):
+            if frame_nm is None:
+                yield Fault(
+                    (*path, "size_of"),
+                    "rough-opening-without-clearance",
+                    f"{name}: the size is that of the rough opening, and the policy does not say "
+                    f"how much larger its {side} is than the frame's opening; state "
+                    f"policy.clearances.rough_{side}, or measure the opening.",
+                )
+    if opening.lower_height_nm is None:
+        return
+    lower = format_length(opening.lower_height_nm, unit)
+    if opening.kind not in {OpeningKind.DUTCH_DOOR, OpeningKind.DOUBLE_HUNG_WINDOW}:
         yield Fault(
-            (*path, "edges"),
-            "no-edges",
-            f"Opening {opening.mark}: edges is empty; name at least one edge, or leave it out for "
-            "every edge.",
+            (*path, "lower_height"),
+            "option-does-not-apply",
+            f"{name}: lower_height is {lower}, but a {opening.kind} has no lower leaf or sash; "
+            "leave lower_height out.",
         )
-    of_kind = {rule.edge for rule in rule_set.rules_for(opening.kind)}
-    taken = {rule.edge for rule in rules_that_fire(rule_set, opening)}
-    for edge in Edge:
-        if edge not in edges or edge in taken:
-            continue
-        if edge in of_kind:
-            option, value = _option_that_gives(edge, opening, rule_set)
-            yield Fault(
-                (*path, "edges"),
-                "edge-without-its-option",
-                f"Opening {opening.mark}: the edge {edge} takes nothing unless {option} is "
-                f"{value}; set it so, or leave the edge out.",
-            )
-        else:
-            served = ", ".join(edge for edge in Edge if edge in of_kind)
-            yield Fault(
-                (*path, "edges"),
-                "edge-not-served",
-                f"Opening {opening.mark}: the rule set {rule_set.id} has no rules for the edge "
-                f"{edge} of a {opening.kind}; give edges of: {served}.",
-            )
+    elif not 0 < opening.lower_height_nm < opening.height_nm:
+        yield Fault(
+            (*path, "lower_height"),
+            "lower-height-out-of-range",
+            f"{name}: lower_height is {lower}; give more than 0 and less than the height, "
+            f"{format_length(opening.height_nm, unit)}.",
+        )
 
 
-def _option_that_gives(edge: Edge, opening: Opening, rule_set: RuleSet) -> tuple[str, str]:
-    """Return the option, and its value, under which an edge takes pieces."""
-    for rule in rule_set.rules_for(opening.kind):
-        if rule.edge is edge and not rule.when.holds_for(opening):
-            when = rule.when
-            if when.meeting_stiles not in (None, opening.meeting_stiles):
-                return "meeting_stiles", str(when.meeting_stiles)
-            return "threshold", str(when.threshold)
-    raise AssertionError(f"{edge} takes pieces under every option")
-
-
-def _policy_faults(policy: Policy, unit: LengthUnit) -> Iterator[Fault]:
+def _policy_faults(
+    policy: Policy, unit: LengthUnit, rule_sets: Mapping[str, RuleSet]
+) -> Iterator[Fault]:
     if policy.fastener_spacing_nm is not None and policy.fastener_spacing_nm <= 0:
         yield Fault(
             ("policy", "fastener_spacing"),
@@ -222,3 +183,40 @@ def _policy_faults(policy: Policy, unit: LengthUnit) -> Iterator[Fault]:
             "spares-negative",
             f"The number of spare fasteners is {policy.spare_fasteners}; give 0 or more.",
         )
+    for field in fields(policy.clearances):
+        length_nm = getattr(policy.clearances, field.name)
+        if length_nm is not None and length_nm < 0:
+            name = field.name.removesuffix("_nm")
+            yield Fault(
+                ("policy", "clearances", name),
+                "clearance-negative",
+                f"The clearance {name} is {format_length(length_nm, unit)}; give 0 or more.",
+            )
+    yield from _setting_faults(policy, unit, rule_sets)
+
+
+def _setting_faults(
+    policy: Policy, unit: LengthUnit, rule_sets: Mapping[str, RuleSet]
+) -> Iterator[Fault]:
+    """Yield each setting that no rule set has, or that cannot have the length stated."""
+    least = {
+        f"{rule_set.id}.{setting.id}": any(rule.spacing == setting.id for rule in rule_set.rules)
+        for rule_set in rule_sets.values()
+        for setting in rule_set.settings
+    }
+    for name, length_nm in policy.rule_settings:
+        path = ("policy", "rule_settings", name)
+        if name not in least:
+            yield Fault(
+                path,
+                "unknown-setting",
+                f"The policy states the setting {quote(name)}, which no rule set has; "
+                f"give one of: {', '.join(sorted(least))}.",
+            )
+        elif length_nm < least[name]:
+            yield Fault(
+                path,
+                "setting-out-of-range",
+                f"The setting {name} is {format_length(length_nm, unit)}; give "
+                f"{'more than 0' if least[name] else '0 or more'}.",
+            )

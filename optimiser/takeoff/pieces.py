@@ -1,25 +1,32 @@
-"""Apply a rule set to one opening: its pieces, and the record of every rule that fired."""
+"""Apply rule sets to one opening: its pieces, and the record of every rule that fired."""
 
-from collections.abc import Callable
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from optimiser.domain.catalogue import Material
-from optimiser.domain.opening import Opening, OpeningKind, SizeOf
+from optimiser.domain.opening import OPTIONS, Opening
+from optimiser.domain.order import Policy
 from optimiser.domain.reasons import RuleFired
 from optimiser.domain.takeoff import Piece
-from optimiser.rule_sets.rule_set import LengthTerm, Rule, RuleSet
+from optimiser.rule_sets.rule_set import Rule, RuleSet, SpacingSetBy
+from optimiser.takeoff.sizes import Inputs, measure
 from optimiser.units.lengths import divide_up
 
-Inputs = tuple[tuple[str, int], ...]
-"""What a length is summed from: names with lengths in nanometres."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChosenRule:
+    """A rule that holds for an opening, with the rule set that it is of."""
+
+    rule_set: RuleSet
+    rule: Rule
 
 
 def what_chooses_rules(opening: Opening) -> tuple[object, ...]:
     """Return all that `rules_that_fire` depends on, as a key."""
     return (
-        opening.rule_set,
+        opening.rule_sets,
         opening.kind,
-        opening.meeting_stiles,
-        opening.threshold,
+        *(opening.option(name) for name in OPTIONS),
         opening.edges,
     )
 
@@ -29,30 +36,78 @@ def rules_that_fire(rule_set: RuleSet, opening: Opening) -> tuple[Rule, ...]:
     return tuple(
         rule
         for rule in rule_set.rules
-        if opening.kind in rule.kinds
-        and rule.when.holds_for(opening)
-        and (opening.edges is None or rule.edge in opening.edges)
+        if rule.holds_for(opening) and (opening.edges is None or rule.edge in opening.edges)
     )
 
 
-def apply_rule(rule: Rule, opening: Opening) -> tuple[Piece, RuleFired]:
+def choose_rules(opening: Opening, rule_sets: Mapping[str, RuleSet]) -> tuple[ChosenRule, ...]:
+    """Return the rules that fire for an opening, by the rule sets that it names."""
+    return tuple(
+        ChosenRule(rule_set=rule_sets[name], rule=rule)
+        for name in opening.rule_sets
+        for rule in rules_that_fire(rule_sets[name], opening)
+    )
+
+
+def length_of(
+    chosen: ChosenRule, opening: Opening, policy: Policy
+) -> tuple[Inputs, int, Inputs, int]:
+    """Return the inputs of a piece's length, their divisor, the adjustments and the length.
+
+    The sum of the inputs is divided and rounded up; then the adjustments are added, each a
+    setting of the rule set or what the policy states for it.
+    """
+    formula = chosen.rule.length
+    inputs, divided_by = (
+        ((), 1) if formula.of is None else measure(formula.of, opening, policy.clearances)
+    )
+    adjusted = tuple(
+        (
+            name.replace("-", " ") if times == 1 else f"{times} × {name.replace('-', ' ')}",
+            sign * times * setting_nm(chosen.rule_set, name, policy),
+        )
+        for sign, terms in ((1, formula.plus), (-1, formula.less))
+        for name, times in terms
+    )
+    length_nm = divide_up(sum(nm for _, nm in inputs), divided_by)
+    length_nm += sum(nm for _, nm in adjusted)
+    return inputs, divided_by, tuple((name, nm) for name, nm in adjusted if nm), length_nm
+
+
+def setting_nm(rule_set: RuleSet, name: str, policy: Policy) -> int:
+    """Return a setting of a rule set: what the policy states for it, else the set's own."""
+    stated = dict(policy.rule_settings).get(f"{rule_set.id}.{name}")
+    if stated is not None:
+        return stated
+    return next(setting.length_nm for setting in rule_set.settings if setting.id == name)
+
+
+def apply_rule(chosen: ChosenRule, opening: Opening, policy: Policy) -> tuple[Piece, RuleFired]:
     """Return the pieces that a rule gives one opening, and its firing without marks.
 
     Lengths are net, in nanometres, before kerf; one that is divided is rounded up.
     """
-    inputs, divided_by = _TERMS[rule.length](opening)
-    length_nm = divide_up(sum(input_nm for _, input_nm in inputs), divided_by)
+    rule, rule_set = chosen.rule, chosen.rule_set
+    inputs, divided_by, adjusted, length_nm = length_of(chosen, opening, policy)
     count = rule.count_for(opening)
+    spacing_nm, by_rule = _spacing(chosen, opening, policy)
     piece = Piece(
         edge=rule.edge,
         member=rule.member,
         lies_on=rule.lies_on,
-        material=Material(rule.product, opening.finish),
+        material=Material(rule.product, opening.finish_of(rule.product)),
         length_nm=length_nm,
         count=count,
         runs=rule.runs,
         fastener=rule.fastener,
         rule_id=rule.id,
+        rule_set=rule_set.id,
+        spacing_nm=spacing_nm,
+        end_distance_nm=policy.end_distance_nm
+        if rule.end_distance is None
+        else setting_nm(rule_set, rule.end_distance, policy),
+        least_fasteners=rule.least_fasteners,
+        spacing_by_rule=by_rule,
     )
     firing = RuleFired(
         rule_id=rule.id,
@@ -60,37 +115,24 @@ def apply_rule(rule: Rule, opening: Opening) -> tuple[Piece, RuleFired]:
         source=rule.source,
         inputs_nm=inputs,
         divided_by=divided_by,
+        adjusted_nm=adjusted,
         length_nm=length_nm,
         count=count,
     )
     return piece, firing
 
 
-def _opening_width(opening: Opening) -> tuple[Inputs, int]:
-    if opening.size_of is SizeOf.OPENING:
-        return (("opening width", opening.width_nm),), 1
-    if opening.kind is OpeningKind.PAIR_OF_DOORS:
-        return (
-            ("active leaf width", opening.width_nm),
-            ("inactive leaf width", opening.width_nm),
-        ), 1
-    return (("leaf width", opening.width_nm),), 1
+def _spacing(chosen: ChosenRule, opening: Opening, policy: Policy) -> tuple[int, bool]:
+    """Return a piece's spacing, and whether it is the rule set's own.
 
-
-def _leaf_width(opening: Opening) -> tuple[Inputs, int]:
-    if opening.size_of is SizeOf.OPENING:
-        return (("opening width", opening.width_nm),), opening.leaves
-    return (("leaf width", opening.width_nm),), 1
-
-
-def _height(opening: Opening) -> tuple[Inputs, int]:
-    """Return the stated height: leaf and opening are taken as the same size."""
-    return ((f"{opening.size_of} height", opening.height_nm),), 1
-
-
-_TERMS: dict[LengthTerm, Callable[[Opening], tuple[Inputs, int]]] = {
-    LengthTerm.OPENING_WIDTH: _opening_width,
-    LengthTerm.OPENING_HEIGHT: _height,
-    LengthTerm.LEAF_WIDTH: _leaf_width,
-    LengthTerm.LEAF_HEIGHT: _height,
-}
+    A spacing that the rule names is its own. Else that of the opening goes first, then that of
+    the policy where the rule set leaves its spacing to the installer, then the rule set's.
+    """
+    rule_set = chosen.rule_set
+    if chosen.rule.spacing is not None:
+        return setting_nm(rule_set, chosen.rule.spacing, policy), True
+    if opening.fastener_spacing_nm is not None:
+        return opening.fastener_spacing_nm, False
+    if rule_set.spacing.set_by is SpacingSetBy.INSTALLER and policy.fastener_spacing_nm is not None:
+        return policy.fastener_spacing_nm, False
+    return rule_set.spacing.length_nm, True

@@ -1,40 +1,42 @@
 """Take off an order: openings in, pieces and fasteners out, every rule firing recorded."""
 
 from collections import defaultdict
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
+from optimiser.domain.clearances import Clearances
 from optimiser.domain.faults import InvalidOrder
 from optimiser.domain.notices import SizeTakenForBoth
 from optimiser.domain.opening import Opening, SizeOf
 from optimiser.domain.order import Order, Policy
-from optimiser.domain.reasons import MeetingStilesByOthers, Notice, RuleFired
+from optimiser.domain.reasons import AstragalByOthers, MeetingStilesByOthers, Notice, RuleFired
 from optimiser.domain.takeoff import Demand, FastenerCount, OpeningTakeoff, Piece, PieceSet, Takeoff
 from optimiser.rule_sets import RuleSet, known_rule_sets
-from optimiser.rule_sets.rule_set import LengthTerm, NoticeCode, Rule
+from optimiser.rule_sets.rule_set import NoticeCode
 from optimiser.takeoff.fasteners import count_fasteners, sum_needs
 from optimiser.takeoff.faults import find_order_faults
 from optimiser.takeoff.piece_sets import gather_piece_sets, group_sets
-from optimiser.takeoff.pieces import apply_rule, rules_that_fire, what_chooses_rules
+from optimiser.takeoff.pieces import ChosenRule, apply_rule, choose_rules, what_chooses_rules
+from optimiser.takeoff.sizes import OF_THE_LEAF
 from optimiser.units.natural_order import natural_key
 
-_OF_THE_LEAF = frozenset({LengthTerm.LEAF_WIDTH, LengthTerm.LEAF_HEIGHT})
 
-
-def take_off(order: Order) -> Takeoff:
+def take_off(order: Order, *, rule_sets: Iterable[RuleSet] = ()) -> Takeoff:
     """Return the pieces and fasteners that the order's openings need; nothing is bought.
 
-    Openings come in the natural order of their marks (D-2 before D-10), demand in an order of
-    its own: the order of the input changes nothing.
+    `rule_sets` are further ones beside those of the package; one with the id of another goes
+    before it. Openings come in the natural order of their marks (D-2 before D-10), demand in
+    an order of its own: the order of the input changes nothing.
 
     Raises:
         InvalidOrder: openings or the policy's counting are wrong; every fault is named.
     """
-    rule_sets = {rule_set.id: rule_set for rule_set in known_rule_sets()}
-    faults = find_order_faults(order, rule_sets)
+    known = {rule_set.id: rule_set for rule_set in (*known_rule_sets(), *rule_sets)}
+    faults = find_order_faults(order, known)
     if faults:
         raise InvalidOrder(faults)
     in_order = sorted(order.openings, key=lambda opening: natural_key(opening.mark))
-    rules: dict[tuple[object, ...], tuple[Rule, ...]] = {}
+    rules: dict[tuple[object, ...], tuple[ChosenRule, ...]] = {}
     shared: dict[tuple[object, ...], _Share] = {}
     marks: dict[tuple[object, ...], list[str]] = defaultdict(list)
     openings = []
@@ -42,10 +44,10 @@ def take_off(order: Order) -> Takeoff:
         choices = what_chooses_rules(opening)
         key = (*choices, *_what_sizes_pieces(opening))
         if key not in shared:
-            rule_set = rule_sets[opening.rule_set]
             if choices not in rules:
-                rules[choices] = rules_that_fire(rule_set, opening)
-            shared[key] = _take_off_opening(opening, rule_set, rules[choices], order.policy)
+                rules[choices] = choose_rules(opening, known)
+            named = [known[name] for name in opening.rule_sets]
+            shared[key] = _take_off_opening(opening, named, rules[choices], order.policy)
         marks[key].append(opening.mark)
         share = shared[key]
         takeoff = OpeningTakeoff(opening=opening, pieces=share.pieces, fasteners=share.fasteners)
@@ -56,7 +58,7 @@ def take_off(order: Order) -> Takeoff:
     return Takeoff(
         openings=takeoffs,
         demand=Demand(sets=group_sets(openings), fasteners=sum_needs(takeoffs, order.policy)),
-        firings=_gather_firings(shares, rank, rule_sets),
+        firings=_gather_firings(shares, rank, known),
         notices=_gather_notices(shares, rank),
     )
 
@@ -82,54 +84,70 @@ def _what_sizes_pieces(opening: Opening) -> tuple[object, ...]:
         opening.width_nm,
         opening.height_nm,
         opening.size_of,
+        opening.lower_height_nm,
         opening.finish,
+        opening.finishes,
         opening.fastener_spacing_nm,
     )
 
 
 def _take_off_opening(
-    opening: Opening, rule_set: RuleSet, rules: tuple[Rule, ...], policy: Policy
+    opening: Opening, rule_sets: list[RuleSet], rules: tuple[ChosenRule, ...], policy: Policy
 ) -> _Share:
-    applied = [apply_rule(rule, opening) for rule in rules]
+    applied = [apply_rule(chosen, opening, policy) for chosen in rules]
     pieces = tuple(piece for piece, _ in applied)
-    spacing_nm = (
-        opening.fastener_spacing_nm or policy.fastener_spacing_nm or rule_set.spacing.length_nm
-    )
     notices: list[Notice] = []
-    for notice in rule_set.notices:
+    for notice in (notice for rule_set in rule_sets for notice in rule_set.notices):
         if opening.kind in notice.kinds and notice.when.holds_for(opening):
             match notice.code:
                 case NoticeCode.MEETING_STILES_BY_OTHERS:
                     notices.append(MeetingStilesByOthers(height_nm=opening.height_nm))
-    stated_leaf = opening.size_of is SizeOf.LEAF
-    if any((rule.length in _OF_THE_LEAF) is not stated_leaf for rule in rules):
+                case NoticeCode.ASTRAGAL_BY_OTHERS:
+                    notices.append(AstragalByOthers(height_nm=opening.height_nm))
+    if _size_stands_for_another(opening, rules, policy.clearances):
         notices.append(SizeTakenForBoth(size_of=opening.size_of))
     return _Share(
         pieces=pieces,
-        fasteners=count_fasteners(pieces, opening.finish, spacing_nm, policy),
+        fasteners=count_fasteners(pieces, policy),
         piece_sets=gather_piece_sets(pieces),
         firings=tuple(firing for _, firing in applied),
-        notices=tuple(notices),
+        notices=tuple(dict.fromkeys(notices)),
     )
+
+
+def _size_stands_for_another(
+    opening: Opening, rules: tuple[ChosenRule, ...], clearances: Clearances
+) -> bool:
+    """Return whether a size other than the stated one is taken to be the same."""
+    if opening.size_of is SizeOf.NOMINAL:
+        return not (clearances.nominal_width_nm or clearances.nominal_height_nm)
+    gaps = (clearances.jamb_nm, clearances.head_nm, clearances.sill_nm, clearances.meeting_nm)
+    stated_leaf = opening.size_of is SizeOf.LEAF
+    terms = {chosen.rule.length.of for chosen in rules} - {None}
+    return not any(gaps) and any((term in OF_THE_LEAF) is not stated_leaf for term in terms)
 
 
 def _gather_firings(
     shares: _Shares, rank: dict[str, int], rule_sets: dict[str, RuleSet]
 ) -> tuple[RuleFired, ...]:
     """Return each distinct firing once with its marks, in the order of the rules."""
-    position = {
-        rule.id: place
-        for place, rule in enumerate(rule for rules in rule_sets.values() for rule in rules.rules)
-    }
+    position: dict[str, int] = {}
+    for rule_set in rule_sets.values():
+        for rule in rule_set.rules:
+            position.setdefault(rule.id, len(position))
     marks: dict[RuleFired, list[str]] = defaultdict(list)
     for share, of_share in shares:
         for firing in share.firings:
             marks[firing].extend(of_share)
-    in_order = sorted(marks, key=lambda f: (position[f.rule_id], f.length_nm, f.inputs_nm, f.count))
+    in_order = sorted(marks, key=_rank(position))
     return tuple(
         replace(firing, marks=tuple(sorted(marks[firing], key=rank.__getitem__)))
         for firing in in_order
     )
+
+
+def _rank(position: dict[str, int]) -> Callable[[RuleFired], tuple[object, ...]]:
+    return lambda f: (position[f.rule_id], f.length_nm, f.inputs_nm, f.adjusted_nm, f.count)
 
 
 def _gather_notices(shares: _Shares, rank: dict[str, int]) -> tuple[Notice, ...]:

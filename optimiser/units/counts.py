@@ -21,14 +21,21 @@ def fasteners_by_running_length(length_nm: int, spacing_nm: int) -> int:
     return ceil_div(length_nm, spacing_nm)
 
 
-def fasteners_per_piece(length_nm: int, spacing_nm: int, end_distance_nm: int) -> int:
-    """Return the fasteners for one piece with one near each end: ⌈(L − 2e) / s⌉ + 1, at least 2.
+def fasteners_per_piece(
+    length_nm: int,
+    spacing_nm: int,
+    end_distance_nm: int,
+    fewest: int = FEWEST_FASTENERS_PER_PIECE,
+) -> int:
+    """Return the fasteners for one piece with one near each end: ⌈(L − 2e) / s⌉ + 1.
+
+    At least `fewest`.
 
     Source: even division of the length between the two end fasteners at no more than the
     spacing; the minimum of two is common practice, no source.
     """
     between_nm = length_nm - 2 * end_distance_nm
-    return max(FEWEST_FASTENERS_PER_PIECE, ceil_div(between_nm, spacing_nm) + 1)
+    return max(fewest, ceil_div(between_nm, spacing_nm) + 1)
 
 
 def add_percent(count: int, percent: Decimal) -> int:

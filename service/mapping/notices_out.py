@@ -1,7 +1,7 @@
 """The facts of notices, as an answer states them."""
 
 from optimiser.domain import notices as domain
-from optimiser.domain.reasons import MeetingStilesByOthers
+from optimiser.domain.reasons import AstragalByOthers, MeetingStilesByOthers
 from service.mapping.facts_out import write_facts
 from service.mapping.shown import ValueWriter, write_decimal, write_fraction
 from service.wire import notices as wire
@@ -11,6 +11,11 @@ from service.wire.base import WireModel
 @write_facts.register
 def _(notice: MeetingStilesByOthers, writer: ValueWriter) -> WireModel:
     return wire.MeetingStilesByOthersFacts(height=writer.length(notice.height_nm))
+
+
+@write_facts.register
+def _(notice: AstragalByOthers, writer: ValueWriter) -> WireModel:
+    return wire.AstragalByOthersFacts(height=writer.length(notice.height_nm))
 
 
 @write_facts.register

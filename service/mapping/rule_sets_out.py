@@ -1,7 +1,7 @@
 """From a rule set of the library to that of the wire."""
 
 from optimiser.rule_sets import RuleSet
-from optimiser.rule_sets.rule_set import Condition
+from optimiser.rule_sets.rule_set import Condition, LengthFormula
 from optimiser.units.lengths import LengthUnit
 from service.mapping.shown import ValueWriter
 from service.wire import rule_sets as wire
@@ -33,9 +33,19 @@ def write_rule_set(rule_set: RuleSet) -> wire.RuleSet:
         fastener=rule_set.fastener,
         spacing=wire.Spacing(
             length=_WRITER.length(spacing.length_nm),
+            set_by=spacing.set_by,
             statement=spacing.statement,
             source=spacing.source,
         ),
+        settings=[
+            wire.Setting(
+                id=entry.id,
+                length=_WRITER.length(entry.length_nm),
+                statement=entry.statement,
+                source=entry.source,
+            )
+            for entry in rule_set.settings
+        ],
         assumptions=[
             wire.Assumption(id=entry.id, statement=entry.statement, source=entry.source)
             for entry in rule_set.assumptions
@@ -57,12 +67,16 @@ def write_rule_set(rule_set: RuleSet) -> wire.RuleSet:
                 edge=rule.edge,
                 member=rule.member,
                 lies_on=rule.lies_on,
-                length=rule.length,
+                length=_write_formula(rule.length),
                 per=rule.per,
                 pieces=rule.pieces,
                 runs=rule.runs,
                 product=rule.product,
                 fastener=rule.fastener,
+                spacing=rule.spacing,
+                end_distance=rule.end_distance,
+                least_fasteners=rule.least_fasteners,
+                yields_to=list(rule.yields_to),
                 when=_write_condition(rule.when),
                 statement=rule.statement,
                 source=rule.source,
@@ -73,4 +87,14 @@ def write_rule_set(rule_set: RuleSet) -> wire.RuleSet:
 
 
 def _write_condition(condition: Condition) -> wire.Condition:
-    return wire.Condition(meeting_stiles=condition.meeting_stiles, threshold=condition.threshold)
+    return wire.Condition.model_validate(
+        {name: [value.value for value in values] for name, values in condition.options}
+    )
+
+
+def _write_formula(formula: LengthFormula) -> wire.LengthFormula:
+    return wire.LengthFormula(
+        of=formula.of,
+        plus=[wire.SettingTimes(setting=name, times=times) for name, times in formula.plus],
+        less=[wire.SettingTimes(setting=name, times=times) for name, times in formula.less],
+    )

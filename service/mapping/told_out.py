@@ -29,6 +29,7 @@ _REASONS: dict[type[domain.Reason], Any] = {
     domain.CostAccounted: wire.CostAccounted,
     domain.CostBounded: wire.CostBounded,
     domain.MeetingStilesByOthers: wire_notices.MeetingStilesByOthers,
+    domain.AstragalByOthers: wire_notices.AstragalByOthers,
     domain_notices.KitShortOfFasteners: wire_notices.KitShortOfFasteners,
     domain_notices.ThinFastenerMargin: wire_notices.ThinFastenerMargin,
     domain_notices.FastenersPooledOverFinishes: wire_notices.FastenersPooledOverFinishes,

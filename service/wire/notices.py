@@ -21,6 +21,16 @@ class MeetingStilesByOthers(Told[Literal["meeting-stiles-by-others"], MeetingSti
     """The meeting stiles of a pair are not in this order."""
 
 
+class AstragalByOthersFacts(WireModel):
+    """The height of the meeting stiles."""
+
+    height: ShownLength
+
+
+class AstragalByOthers(Told[Literal["astragal-by-others"], AstragalByOthersFacts]):
+    """The meeting stiles of a pair are closed by an astragal, which is not in this order."""
+
+
 class KitShortOfFastenersFacts(WireModel):
     """Fasteners at the supplier's own spacing, less those held, is short."""
 
@@ -128,6 +138,7 @@ Notice = TypeAliasType(
     "Notice",
     Annotated[
         MeetingStilesByOthers
+        | AstragalByOthers
         | KitShortOfFasteners
         | ThinFastenerMargin
         | FastenersPooledOverFinishes

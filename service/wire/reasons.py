@@ -30,13 +30,15 @@ class NamedLength(WireModel):
 
 
 class RuleFiredFacts(WireModel):
-    """The sum of the inputs, divided by `divided_by`, is the length of `count` pieces."""
+    """The sum of the inputs, divided by `divided_by`, and the adjustments make the length."""
 
     rule_id: str
     statement: str
     source: str
     inputs: list[NamedLength]
     divided_by: int
+    adjustments: list[NamedLength]
+    """Settings of the rule set, added after the division; what is deducted is negative."""
     length: ShownLength
     count: Count
     """Pieces per opening."""

@@ -1,8 +1,19 @@
 """Rule sets: the takeoff's rules as data."""
 
-from optimiser.domain.opening import Edge, MeetingStiles, OpeningKind, Threshold
+from typing import Annotated
+
+from pydantic import Strict
+
+from optimiser.domain.opening import (
+    Edge,
+    MeetingStiles,
+    OpeningKind,
+    SashCords,
+    SideStrips,
+    Threshold,
+)
 from optimiser.domain.takeoff import LiesOn
-from optimiser.rule_sets.rule_set import CountedPer, LengthTerm
+from optimiser.rule_sets.rule_set import CountedPer, LengthTerm, SpacingSetBy
 from service.wire.base import WireModel
 from service.wire.shown import Count, ShownLength
 
@@ -25,8 +36,19 @@ class RuleSets(WireModel):
 
 
 class Spacing(WireModel):
-    """The fastener spacing, centre to centre, where neither opening nor policy states one."""
+    """The fastener spacing, centre to centre, where nothing that goes before it states one."""
 
+    length: ShownLength
+    set_by: SpacingSetBy
+    """Where the installer sets the spacing, the policy goes before the rule set."""
+    statement: str
+    source: str
+
+
+class Setting(WireModel):
+    """A length that the formulas of the rules name; `policy.rule_settings` may change it."""
+
+    id: str
     length: ShownLength
     statement: str
     source: str
@@ -43,8 +65,10 @@ class Assumption(WireModel):
 class Condition(WireModel):
     """The options of an opening under which an entry holds; null holds under any."""
 
-    meeting_stiles: MeetingStiles | None
-    threshold: Threshold | None
+    meeting_stiles: list[Annotated[MeetingStiles, Strict(False)]] | None = None
+    threshold: list[Annotated[Threshold, Strict(False)]] | None = None
+    sash_cords: list[Annotated[SashCords, Strict(False)]] | None = None
+    side_strips: list[Annotated[SideStrips, Strict(False)]] | None = None
 
 
 class RuleSetNotice(WireModel):
@@ -57,6 +81,22 @@ class RuleSetNotice(WireModel):
     source: str
 
 
+class SettingTimes(WireModel):
+    """A setting of the rule set, so many times."""
+
+    setting: str
+    times: Count
+
+
+class LengthFormula(WireModel):
+    """A length: a size of the opening, plus and less settings of the rule set."""
+
+    of: LengthTerm | None
+    """The size; null where the length is made of settings alone."""
+    plus: list[SettingTimes]
+    less: list[SettingTimes]
+
+
 class Rule(WireModel):
     """One rule: which pieces an edge of some kinds of opening takes."""
 
@@ -65,7 +105,7 @@ class Rule(WireModel):
     edge: Edge
     member: str
     lies_on: LiesOn
-    length: LengthTerm
+    length: LengthFormula
     """Which length the pieces have."""
     per: CountedPer
     """What the pieces are counted for."""
@@ -75,6 +115,14 @@ class Rule(WireModel):
     product: str
     fastener: str | None
     """Null where the pieces take no fasteners from the order."""
+    spacing: str | None
+    """The setting that is the rule's own spacing; null leaves it to the rule set's spacing."""
+    end_distance: str | None
+    """The setting that is the rule's own end distance; null leaves it to the policy."""
+    least_fasteners: Count
+    """The fewest fasteners of a piece, when they are counted per piece."""
+    yields_to: list[str]
+    """The rule gives nothing where the opening also names one of these rule sets."""
     when: Condition
     statement: str
     source: str
@@ -87,6 +135,7 @@ class RuleSet(RuleSetSummary):
     product: str
     fastener: str
     spacing: Spacing
+    settings: list[Setting]
     assumptions: list[Assumption]
     notices: list[RuleSetNotice]
     rules: list[Rule]
