@@ -78,15 +78,24 @@ def generate_columns(
         rounds += 1
         duals = to_multipliers(relaxed, scale, program)
         while True:
-            asked = duals if best is None or weight == 0 else smooth(best.multipliers, duals, weight)
+            asked = (
+                duals if best is None or weight == 0 else smooth(best.multipliers, duals, weight)
+            )
             worth, solved = best_bars(program, groups, asked.covers, scale)
             multipliers = Multipliers(scale, asked.covers, asked.rows, worth)
             bound = best_bound(program, groups, multipliers)
             if best is None or bound.scaled > best.scaled:
                 best = bound
-            added = master.add(several_patterns(
-                    program, groups, solved, asked, duals, [cover.most for cover in program.covers]
-                ))
+            added = master.add(
+                several_patterns(
+                    program,
+                    groups,
+                    solved,
+                    asked=asked,
+                    duals=duals,
+                    demand=[cover.most for cover in program.covers],
+                )
+            )
             if added or asked is duals:
                 break
             # Nothing new at the smoothed duals: ask the relaxation's own.
@@ -118,6 +127,7 @@ def several_patterns(
     program: Program,
     groups: Sequence[StockGroup],
     solved: dict[int, Knapsack],
+    *,
     asked: Multipliers,
     duals: Multipliers,
     demand: Sequence[int],

@@ -13,6 +13,7 @@ Journal on Computing 31 (2019) 251-267.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor
+from random import Random
 
 from optimiser.solver.bound import best_bars, choose_scale
 from optimiser.solver.column_generation import several_patterns, to_multipliers
@@ -26,12 +27,20 @@ MOST_STEPS = 2_000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Manner:
-    """How a dive rounds: fractions from `round_up_from` are rounded up together."""
+    """How a dive rounds: fractions from `round_up_from` are rounded up together.
+
+    `draw` other than 0 adds up to `noise` to each fraction before they are ranked, by a fixed
+    sequence, so that dives differ. `large_pieces_first` ranks patterns of few pieces higher:
+    small pieces fill the last bars better.
+    """
 
     round_up_from: float = 0.7
     pricing_rounds: int = 10
     together: int = 8
     near: float = 0.1
+    noise: float = 0.3
+    draw: int = 0
+    large_pieces_first: float = 0.0
 
 
 def dive(
@@ -39,7 +48,7 @@ def dive(
     groups: Sequence[StockGroup],
     *,
     ceiling: int | None = None,
-    manner: Manner = Manner(),  # noqa: B008
+    manner: Manner = Manner(),
     stop: Callable[[], bool] = lambda: False,
 ) -> Point | None:
     """Return a point of cost at most `ceiling`, or `None` where the dive ends without one.
@@ -49,6 +58,20 @@ def dive(
     descent = _Descent(master, groups, ceiling, manner)
     try:
         return descent.run(stop)
+    finally:
+        descent.undo()
+
+
+def settle_choices(
+    master: Master,
+    groups: Sequence[StockGroup],
+    *,
+    stop: Callable[[], bool] = lambda: False,
+) -> dict[int, int] | None:
+    """Return whole values for all choices, by rounding the nearest and solving again."""
+    descent = _Descent(master, groups, None, Manner())
+    try:
+        return descent.settle(stop)
     finally:
         descent.undo()
 
@@ -64,6 +87,7 @@ class _Descent:
         self.master, self.groups, self.ceiling, self.manner = master, groups, ceiling, manner
         self.program: Program = master.program
         self.scale = choose_scale(self.program)
+        self.random = Random(manner.draw)
         self.fixed: dict[int, int] = {}
         self.closed: set[int] = set()
         self.held: dict[int, int] = {}
@@ -92,6 +116,22 @@ class _Descent:
                 return self.finish(relaxed)
         return None
 
+    def settle(self, stop: Callable[[], bool]) -> dict[int, int] | None:
+        """Fix the choices alone, and return them all."""
+        for _ in range(MOST_STEPS):
+            relaxed = self.master.solve()
+            if relaxed is None or stop():
+                return None
+            if self.price(relaxed, self.left_over(relaxed)):
+                relaxed = self.master.solve(columns_added=True)
+                if relaxed is None:
+                    return None
+            nearest = self._nearest_choices(relaxed)
+            if not nearest:
+                return {k: round(relaxed.block[k]) for k in self.choices}
+            self._hold(nearest)
+        return None
+
     def left_over(self, relaxed: Relaxed) -> list[int]:
         """Return the pieces of each cover that no pattern fixed so far cuts."""
         left = []
@@ -118,7 +158,7 @@ class _Descent:
         ]
         _, solved = best_bars(self.program, groups, duals.covers, self.scale)
         return self.master.add(
-            several_patterns(self.program, groups, solved, duals, duals, left)
+            several_patterns(self.program, groups, solved, asked=duals, duals=duals, demand=left)
         )
 
     def round(self, relaxed: Relaxed, left: list[int]) -> bool:
@@ -149,7 +189,9 @@ class _Descent:
             whole = floor(bars + WHOLE)
             already = self.fixed.get(j, 0)
             if bars - whole > WHOLE:
-                fractional.append((bars - whole, j))
+                noise = self.random.random() * self.manner.noise if self.manner.draw else 0.0
+                few = self.manner.large_pieces_first / max(1, patterns[j].pieces)
+                fractional.append((bars - whole + noise + few, j))
             if whole > already:
                 for i, count in patterns[j].counts:
                     room[i] -= count * (whole - already)

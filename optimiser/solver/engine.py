@@ -1,32 +1,67 @@
-"""The engine: from a program to the best point found and a bound that holds for all of it."""
+"""The engine: from a program to the best point found and a bound that holds for all of it.
 
-from collections.abc import Callable
-from dataclasses import dataclass
+1. The program is split into parts that share nothing (`parts.py`).
+2. Few patterns: all are listed, and one integer program over them proves the optimum.
+3. Otherwise column generation gives a bound (`column_generation.py`).
+4. Good points: the choices (kits, packs) are settled by a dive, the program then splits by
+   material, and each material is solved on its own; a program without choices is dived into
+   as it is (`diving.py`).
+5. The patterns under the gap are enumerated and the integer program solved over them
+   (`gap_closing.py`). Where they are too many, those nearest to the bound are taken first, to
+   bring the cost down; that proves nothing, and the bound stays what it was.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 from optimiser.domain.decision import Method
+from optimiser.solver.bound import Bound
 from optimiser.solver.budget import Budget
 from optimiser.solver.column_generation import generate_columns, starting_patterns
+from optimiser.solver.diving import Manner, dive, settle_choices
 from optimiser.solver.enumeration import all_patterns
 from optimiser.solver.gap_closing import limit_columns, patterns_within
 from optimiser.solver.integer_program import solve_over
+from optimiser.solver.lesser_aims import (
+    MOST_FOR_DROP,
+    MOST_FOR_PATTERNS,
+    reduce_drop,
+    reduce_patterns,
+)
 from optimiser.solver.master import Master
-from optimiser.solver.program import Pattern, Point, Program, ProgramInfeasible
+from optimiser.solver.parts import join_points, split, widen
+from optimiser.solver.program import (
+    Pattern,
+    Point,
+    Program,
+    ProgramInfeasible,
+    broken_by,
+    cost_of,
+)
 from optimiser.solver.stock import StockGroup, group_sources
+from optimiser.solver.trimming import trim_point
 
-FEW_PATTERNS = 2_000
-MOST_PATTERNS = 60_000
-NODES = 20_000
+FEW_PATTERNS = 300
+NEAR_PATTERNS = (100, 350)
+FEW_WITHIN, MOST_WITHIN = 500, 12_000
+MORE_DIVES = 60
+FEW_NODES, NEAR_NODES, MANY_NODES = 2_000, 500, 50_000
+MANNERS = (
+    Manner(),
+    Manner(together=1),
+    Manner(round_up_from=0.9),
+    Manner(round_up_from=0.5, together=30),
+)
 
-
-def _silent(cost: int | None, bound: int) -> None:
-    """Tell nobody."""
+Report = Callable[[int | None, int], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solved:
     """The best point, a whole lower bound for the program, and how the bound was got.
 
-    `complete` says that `patterns` holds every pattern that is not dominated.
+    `complete` says that `patterns` holds every pattern that is not dominated. `drop_proved`
+    and `patterns_proved` speak of the lesser aims.
     """
 
     point: Point
@@ -35,6 +70,8 @@ class Solved:
     method: Method
     patterns: tuple[Pattern, ...]
     complete: bool
+    drop_proved: bool = False
+    patterns_proved: bool = False
 
     @property
     def proved(self) -> bool:
@@ -43,95 +80,278 @@ class Solved:
 
 
 def solve_program(
-    program: Program, budget: Budget, report: Callable[[int | None, int], None] = _silent
+    program: Program,
+    budget: Budget,
+    report: Report | None = None,
+    drops: Sequence[int] | None = None,
 ) -> Solved | None:
     """Return the best point found with a valid bound; `None` where time ran out before one.
 
-    `report` is told the cost so far (`None` while there is none) and the bound so far.
+    `report` is told the cost so far (`None` while there is none) and the bound so far. With
+    `drops`, the drop that one of each block column adds, the lesser aims are served too, and
+    the point cuts exactly what is needed.
 
     Raises:
         ProgramInfeasible: the program has no point.
     """
-    groups = group_sources(program)
-    every = all_patterns(groups, FEW_PATTERNS)
-    if every is not None:
-        solved = _solve_all(program, every, budget)
-        if solved is None or solved.proved:
-            return solved
-    return _generate(program, groups, budget, report)
+    return _solve_parts(program, {}, budget, report, drops, thorough=True)
 
 
-def _solve_all(program: Program, every: list[Pattern], budget: Budget) -> Solved | None:
-    result = solve_over(program, every, seconds=budget.seconds_left, nodes=NODES)
-    if result.bound is None:
-        raise ProgramInfeasible
-    if result.point is None:
-        return None
-    return Solved(
-        point=result.point,
-        cost=result.cost,
-        bound=result.bound,
-        method=Method.ALL_PATTERNS,
-        patterns=tuple(every),
-        complete=True,
-    )
-
-
-def _generate(
+def _solve_parts(
     program: Program,
-    groups: tuple[StockGroup, ...],
+    fixed: dict[int, int],
     budget: Budget,
-    report: Callable[[int | None, int], None],
+    report: Report | None,
+    drops: Sequence[int] | None,
+    *,
+    thorough: bool,
 ) -> Solved | None:
-    master = Master(program)
-    master.add(starting_patterns(groups))
-    generated = generate_columns(master, groups, stop=budget.spent)
-    if generated is None:
+    parts = split(program, fixed)
+    solved: list[Solved] = []
+    for left, part in zip(range(len(parts), 0, -1), parts, strict=True):
+        only = report if len(parts) == 1 and not fixed else None
+        search = _Search(part.program, budget.share(1 / left), only, thorough=thorough)
+        one = search.run()
+        if one is None:
+            return None
+        if drops is not None:
+            one = search.serve_lesser_aims(one, [drops[k] for k in part.columns])
+        solved.append(one)
+    point = join_points(program, fixed, parts, [one.point for one in solved])
+    if broken_by(program, point) is not None:
         return None
-    bound = generated.bound
-    result = solve_over(
-        program,
-        master.patterns,
-        target=bound.whole,
-        seconds=budget.share(0.4).seconds_left,
-        nodes=NODES,
-    )
-    point, cost = result.point, result.cost
-    if point is None:
-        return None
-    best = Solved(
-        point=point,
-        cost=cost,
-        bound=bound.whole,
-        method=Method.COLUMN_GENERATION,
-        patterns=tuple(master.patterns),
-        complete=False,
-    )
-    report(cost, bound.whole)
-    if best.proved or budget.spent():
-        return best
-    more = generate_columns(master, groups, stop=budget.spent, round_up=False)
-    if more is not None and more.bound.scaled > bound.scaled:
-        bound = more.bound
-    within = patterns_within(groups, bound, cost - 1, MOST_PATTERNS)
-    if within is None:
-        return best
-    closing = solve_over(
-        limit_columns(program, bound, cost - 1),
-        within,
-        ceiling=cost - 1,
-        target=bound.whole,
-        seconds=budget.seconds_left,
-        nodes=NODES,
-    )
-    proved = cost if closing.bound is None else max(bound.whole, closing.bound)
-    if closing.point is not None:
-        point, cost = closing.point, closing.cost
+    cost = cost_of(program, point)
+    order = list(Method)
     return Solved(
         point=point,
         cost=cost,
-        bound=min(proved, cost),
-        method=Method.PATTERNS_UNDER_GAP,
-        patterns=tuple(within),
-        complete=False,
+        bound=cost - sum(one.cost - one.bound for one in solved),
+        method=max((one.method for one in solved), key=order.index, default=order[0]),
+        patterns=tuple(
+            widen(part, pattern)
+            for part, one in zip(parts, solved, strict=True)
+            for pattern in one.patterns
+        ),
+        complete=all(one.complete for one in solved),
+        drop_proved=all(one.drop_proved for one in solved),
+        patterns_proved=all(one.patterns_proved for one in solved),
     )
+
+
+class _Search:
+    """The search for one part: the best point and the best bound so far."""
+
+    def __init__(
+        self, program: Program, budget: Budget, report: Report | None, *, thorough: bool
+    ) -> None:
+        self.program, self.budget, self.thorough = program, budget, thorough
+        self._report = report
+        self.groups: tuple[StockGroup, ...] = group_sources(program)
+        bars = {k for source in program.sources for k, _ in source.bars}
+        self.has_choices = any(
+            column.integer and k not in bars for k, column in enumerate(program.columns)
+        )
+        self.point: Point | None = None
+        self.cost = 0
+        self.bound: int | None = None
+        self.method = Method.COLUMN_GENERATION
+        self.patterns: Sequence[Pattern] = ()
+        self.complete = False
+        self.duals: Bound | None = None
+
+    @property
+    def done(self) -> bool:
+        """Return whether the cost is proved or the time is over."""
+        met = self.point is not None and self.bound is not None and self.bound >= self.cost
+        return met or self.budget.spent()
+
+    def run(self) -> Solved | None:
+        """Search until the cost is proved or the budget spent."""
+        every = all_patterns(self.groups, FEW_PATTERNS)
+        if every is not None:
+            self.patterns, self.complete = every, True
+            self.method = Method.ALL_PATTERNS
+            self._integer_program(every, MANY_NODES)
+            if self.done or not self.thorough:
+                return self._result()
+        master = Master(self.program)
+        master.add(starting_patterns(self.groups))
+        bound = self._relax(master, round_up=True)
+        if bound is not None:
+            self._find_points(master)
+            if not self.done:
+                bound = self._relax(master, round_up=False) or bound
+                self._close_gap(bound)
+            if not self.done and not self.has_choices:
+                self._dive_on(master)
+        if self.point is None:
+            self._integer_program(master.patterns, FEW_NODES)
+        return self._result()
+
+    def _result(self) -> Solved | None:
+        if self.point is None or self.bound is None:
+            return None
+        return Solved(
+            point=self.point,
+            cost=self.cost,
+            bound=min(self.bound, self.cost),
+            method=self.method,
+            patterns=tuple(self.patterns),
+            complete=self.complete,
+        )
+
+    def serve_lesser_aims(self, solved: Solved, drops: Sequence[int]) -> Solved:
+        """Return the solution with less drop and fewer patterns, where the cost is proved."""
+        point = trim_point(self.program, solved.point)
+        if not solved.proved or self.budget.spent():
+            return replace(solved, point=point)
+        usable: Sequence[Pattern] | None = self.patterns if self.complete else None
+        if usable is None and self.duals is not None:
+            usable = patterns_within(self.groups, self.duals, solved.cost, MOST_FOR_DROP)
+        drop_proved = False
+        if usable is not None:
+            point, drop_proved = reduce_drop(self.program, point, usable, drops, self.budget)
+            point = trim_point(self.program, point)
+        every = all_patterns(self.groups, MOST_FOR_PATTERNS, maximal=False)
+        patterns_proved = False
+        if every is not None and not self.budget.spent():
+            drop = sum(d * value for d, value in zip(drops, point.block, strict=True))
+            limits = [
+                ("cost", [column.cost for column in self.program.columns], solved.cost),
+                ("drop", list(drops), drop),
+            ]
+            point, fewest = reduce_patterns(self.program, point, limits, every, self.budget)
+            patterns_proved = fewest and drop_proved
+        return replace(
+            solved, point=point, drop_proved=drop_proved, patterns_proved=patterns_proved
+        )
+
+    def _take(self, point: Point | None) -> bool:
+        if point is None:
+            return False
+        cost = cost_of(self.program, point)
+        if self.point is not None and cost >= self.cost:
+            return False
+        self.point, self.cost = point, cost
+        if self._report is not None and self.bound is not None:
+            self._report(cost, self.bound)
+        return True
+
+    def _raise_bound(self, bound: int) -> None:
+        if self.bound is None or bound > self.bound:
+            self.bound = bound
+            if self._report is not None:
+                self._report(None if self.point is None else self.cost, bound)
+
+    def _integer_program(self, patterns: Sequence[Pattern], nodes: int) -> None:
+        result = solve_over(
+            self.program,
+            patterns,
+            incumbent=self.point,
+            target=self.bound,
+            seconds=self.budget.seconds_left,
+            nodes=nodes,
+        )
+        if result.bound is None and self.complete:
+            raise ProgramInfeasible
+        self._take(result.point)
+        if self.complete and result.bound is not None:
+            self._raise_bound(result.bound)
+
+    def _relax(self, master: Master, *, round_up: bool) -> Bound | None:
+        generated = generate_columns(master, self.groups, stop=self.budget.spent, round_up=round_up)
+        if generated is None:
+            return None
+        if generated.converged and generated.relaxed.short > 1e-6:
+            raise ProgramInfeasible
+        if not self.complete:
+            self.patterns = tuple(master.patterns)
+        self._raise_bound(generated.bound.whole)
+        self.duals = generated.bound
+        return generated.bound
+
+    def _find_points(self, master: Master) -> None:
+        if self.has_choices:
+            fixed = settle_choices(master, self.groups, stop=self.budget.spent)
+            if fixed is not None:
+                share = self.budget.share(0.5)
+                found = _solve_parts(self.program, fixed, share, None, None, thorough=False)
+                self._take(found.point if found else None)
+            return
+        for manner in MANNERS:
+            ceiling = self.cost - 1 if self.point is not None else None
+            self._take(
+                dive(master, self.groups, ceiling=ceiling, manner=manner, stop=self.budget.spent)
+            )
+            if self.done:
+                return
+
+    def _dive_on(self, master: Master) -> None:
+        """Dive again and again in different ways, and try all patterns found on the way."""
+        for draw in range(1, MORE_DIVES + 1 if self.thorough else 2):
+            self._take(
+                dive(
+                    master,
+                    self.groups,
+                    ceiling=self.cost - 1 if self.point is not None else None,
+                    manner=Manner(draw=draw, together=1 + draw % 3),
+                    stop=self.budget.spent,
+                )
+            )
+            if self.done:
+                return
+
+    def _close_gap(self, bound: Bound) -> None:
+        """Solve over all patterns under the gap, once they are few or nothing else helps."""
+        while not self.done and self.point is not None:
+            ceiling = self.cost - 1
+            within = patterns_within(self.groups, bound, ceiling, FEW_WITHIN)
+            if within is None and self._come_nearer(bound):
+                continue
+            if within is None:
+                within = patterns_within(self.groups, bound, ceiling, MOST_WITHIN)
+            if within is not None and (self.thorough or len(within) <= FEW_WITHIN):
+                self._solve_within(bound, within, ceiling)
+            return
+
+    def _solve_within(self, bound: Bound, within: list[Pattern], ceiling: int) -> None:
+        limited = limit_columns(self.program, bound, ceiling)
+        result = solve_over(
+            limited,
+            within,
+            ceiling=ceiling,
+            target=self.bound,
+            seconds=self.budget.seconds_left,
+            nodes=MANY_NODES if self.thorough else FEW_NODES,
+        )
+        cost = self.cost
+        self._take(result.point)
+        proved = cost if result.bound is None else min(result.bound, cost)
+        if self.bound is None or proved > self.bound:
+            self.method = Method.PATTERNS_UNDER_GAP
+            if not self.complete:
+                self.patterns = within
+            self._raise_bound(proved)
+
+    def _come_nearer(self, bound: Bound) -> bool:
+        """Solve over the patterns nearest to the bound; return whether that cost less."""
+        improved = False
+        for most in NEAR_PATTERNS:
+            slack, near = self.cost - 1 - bound.whole, None
+            while near is None and slack > 0:
+                near = patterns_within(self.groups, bound, bound.whole + slack, most)
+                slack = slack * 2 // 3
+            if near is None:
+                continue
+            result = solve_over(
+                limit_columns(self.program, bound, bound.whole + 3 * slack),
+                near,
+                target=self.bound,
+                ceiling=self.cost - 1,
+                seconds=self.budget.share(0.3).seconds_left,
+                nodes=NEAR_NODES,
+            )
+            improved |= self._take(result.point)
+            if self.done:
+                break
+        return improved

@@ -72,10 +72,13 @@ def enumerate_patterns(
     return counts[counts.any(axis=1)]
 
 
-def all_patterns(groups: Sequence[StockGroup], limit: int) -> list[Pattern] | None:
+def all_patterns(
+    groups: Sequence[StockGroup], limit: int, *, maximal: bool = True
+) -> list[Pattern] | None:
     """Return every pattern that is not dominated, or `None` where there are more than `limit`.
 
-    Where a piece costs something to cut, a pattern with room to spare is kept too.
+    Where a piece costs something to cut, a pattern with room to spare is kept too; with
+    `maximal` false it always is.
     """
     patterns: list[Pattern] = []
     for group in groups:
@@ -84,7 +87,7 @@ def all_patterns(groups: Sequence[StockGroup], limit: int) -> list[Pattern] | No
                 group,
                 position,
                 limit=limit - len(patterns),
-                maximal=group.piece_costs[position] == 0,
+                maximal=maximal and group.piece_costs[position] == 0,
             )
             if counts is None or len(patterns) + len(counts) > limit:
                 return None

@@ -2,27 +2,34 @@
 
 Sets
     g    piece sets, n_g openings each, with count_gi pieces of cover i
-    o    kit offers for a set: same material, longest piece made, allowed
-    p    pools of fasteners, needed_p; loose packs f and kits o bring low_f, low_go of a pool
+    o    kit offers kept for a set (see `offers.py`), each with what it brings, low_go
+    c    classes of upgrades: sets whose bare kit turns into one with fasteners for the same
+         extra price, with the same number of fasteners
+    p    pools of fasteners, needed_p; loose packs f bring low_f of a pool
 
 Variables (block columns)
     kit_go   openings of set g served by kit o            0 ≤ kit_go ≤ n_g
-    cut_g    openings of set g cut from stock lengths     0 ≤ cut_g ≤ n_g
+    up_c     kits of class c that are upgraded            0 ≤ up_c ≤ Σ_g n_g
     lots_t   times the sold multiple of stock length t is bought
     lots_f   times the sold multiple of pack f is bought
+    The rest of a set, n_g − Σ_o kit_go, is cut.
 
 Objective
-    min Σ price_go kit_go + Σ price_t multiple_t lots_t + Σ price_f multiple_f lots_f
+    min Σ price_go kit_go + Σ extra_c up_c + Σ price_t multiple_t lots_t
+      + Σ price_f multiple_f lots_f
 
 Constraints
-    [set g]    Σ_o kit_go + cut_g = n_g         (and Σ_o kit_go = k_g where a re-solve says so)
-    [pool p]   Σ low_go kit_go + Σ multiple_f low_f lots_f ≥ needed_p   (divided by the
-               greatest common divisor of the left side, the right side rounded up)
-    [cover i]  Σ_j a_ij x_j − Σ_g count_gi cut_g ≥ 0
+    [set g]    Σ_o kit_go ≤ n_g   (= n_g where the set cannot be cut, = k_g where a re-solve
+               says so; a limit of the column where there is one offer)
+    [class c]  up_c ≤ Σ_{g of c} kit_g,bare
+    [pool p]   Σ low_go kit_go + Σ low_c up_c + Σ multiple_f low_f lots_f ≥ needed_p
+               (divided by the greatest common divisor of the left side, right side rounded up)
+    [cover i]  Σ_j a_ij x_j + Σ_go count_gi kit_go ≥ Σ_g count_gi n_g
     [bars s]   Σ_j x_j ≤ Σ_{t of s} multiple_t lots_t
 
-Stock lengths of one material and one length are one source. A set that no kit serves is
-counted into `at_least` of its covers without a column.
+Which kits of a class are upgraded makes no difference to the cost: one column for the class
+instead of one per set keeps such ties out of the search. Stock lengths of one material and
+one length are one source.
 """
 
 from collections.abc import Iterable
@@ -32,42 +39,41 @@ from math import gcd
 
 from optimiser.domain.catalogue import Catalogue, FastenerPack, Kit, Material, StockLength
 from optimiser.domain.decision import Restriction
-from optimiser.domain.kit_offer import KitQuote, quote_kit
 from optimiser.domain.order import Policy
-from optimiser.domain.takeoff import Demand, FastenerPool, SetDemand
+from optimiser.domain.takeoff import Demand, FastenerPool
+from optimiser.solver.offers import gather_offers
 from optimiser.solver.price_grid import PriceGrid, common_measure
 from optimiser.solver.program import Column, Cover, Program, ProgramInfeasible, Row, Source, Terms
 from optimiser.units.counts import ceil_div
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Offer:
-    """A kit that may serve a set, with its quote."""
+class UpgradeClass:
+    """Kits that one column upgrades: `members` are (set, bare SKU, SKU with fasteners)."""
 
-    position: int
-    kit: Kit
-    quote: KitQuote
+    column: int
+    members: tuple[tuple[int, str, str], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Formulation:
     """A program, and what its columns, covers and sources stand for.
 
-    `kits` maps (set, SKU) to a column, `cuts` a set to a column, `fixed_cuts` a set to a
-    number; `stock` and `packs` map a SKU to a column. `cover_of` maps (material, length) to a
-    cover; `lengths` gives each cover's length in nanometres and `source_lengths` each source's
-    material and length.
+    `kits` maps (set, SKU) to a column; `stock` and `packs` map a SKU to a column. `lengths`
+    gives each cover's length in nanometres and `source_lengths` each source's material and
+    length. `drops` gives the drop that one of each block column adds, in a common measure of
+    lengths: what is bought adds its length, a kit takes its pieces' length away from cutting.
     """
 
     program: Program
     prices: PriceGrid
     kits: dict[tuple[int, str], int]
-    cuts: dict[int, int]
-    fixed_cuts: dict[int, int]
+    upgrades: tuple[UpgradeClass, ...]
     stock: dict[str, int]
     packs: dict[str, int]
     lengths: tuple[int, ...]
     source_lengths: tuple[tuple[Material, int], ...]
+    drops: tuple[int, ...]
 
 
 def formulate(
@@ -88,56 +94,31 @@ class _Writer:
         self.demand, self.policy, self.restriction = demand, policy, restriction
         self.stock_lengths = sorted(catalogue.stock_lengths, key=lambda stock: stock.sku)
         self.packs = sorted(catalogue.fastener_packs, key=lambda pack: pack.sku)
-        kits = sorted(catalogue.kits, key=lambda kit: kit.sku)
-        self.offers = [
-            Offer(position=g, kit=kit, quote=quote_kit(kit, wanted.piece_set, catalogue.currency))
-            for g, wanted in enumerate(demand.sets)
-            for kit in kits
-            if self._serves(g, wanted, kit)
-        ]
+        self.offers = gather_offers(demand, catalogue, policy, restriction)
         self.prices = common_measure(self._prices())
         self.columns: list[Column] = []
         self.rows: list[Row] = []
 
-    def _serves(self, position: int, wanted: SetDemand, kit: Kit) -> bool:
-        restriction = self.restriction
-        allowed = (
-            restriction.bare_kits if kit.fasteners is None else restriction.kits_with_fasteners
-        )
-        fixed = restriction.kits_per_set
-        longest_nm = wanted.piece_set.lengths[0][0]
-        return (
-            self.policy.allow_kits
-            and allowed
-            and kit.material == wanted.piece_set.material
-            and (kit.longest_piece_nm is None or longest_nm <= kit.longest_piece_nm)
-            and (fixed is None or fixed[position] > 0)
-        )
-
     def _prices(self) -> Iterable[Decimal]:
-        yield from (offer.quote.unit_price for offer in self.offers)
+        for offers in self.offers:
+            yield from (offer.quote.unit_price for offer in offers.kept)
+            if offers.upgrade is not None:
+                yield offers.upgrade.extra
         yield from (stock.price * stock.sold_in_multiples_of for stock in self.stock_lengths)
         yield from (pack.price * pack.sold_in_multiples_of for pack in self.packs)
 
-    def _column(self, name: str, price: Decimal, upper: int) -> int:
-        self.columns.append(Column(name=name, cost=self.prices.count(price), upper=upper))
+    def _column(self, name: str, price: Decimal, upper: int, lower: int = 0) -> int:
+        cost = self.prices.count(price)
+        self.columns.append(Column(name=name, cost=cost, upper=upper, lower=lower))
         return len(self.columns) - 1
 
     def write(self) -> Formulation:
         """Write columns, rows, covers and sources, in a fixed order."""
-        kits = {
-            (offer.position, offer.kit.sku): self._column(
-                f"kit {offer.kit.sku} for set {offer.position}",
-                offer.quote.unit_price,
-                self.demand.sets[offer.position].quantity,
-            )
-            for offer in self.offers
-        }
-        usable = self._usable()
-        cuts, fixed_cuts = self._write_sets(kits, usable)
-        covers, lengths = self._write_covers(cuts, fixed_cuts)
+        kits, to_cut = self._write_sets(self._usable())
+        upgrades = self._write_upgrades(kits)
+        covers, lengths = self._write_covers(kits, to_cut)
         sources, source_lengths, stock = self._write_sources(covers, lengths)
-        packs = self._write_pools(kits)
+        packs = self._write_pools(kits, upgrades)
         return Formulation(
             program=Program(
                 columns=tuple(self.columns),
@@ -147,13 +128,26 @@ class _Writer:
             ),
             prices=self.prices,
             kits=kits,
-            cuts=cuts,
-            fixed_cuts=fixed_cuts,
+            upgrades=tuple(upgrades.values()),
             stock=stock,
             packs=packs,
             lengths=tuple(length for _, length in lengths),
             source_lengths=tuple(source_lengths),
+            drops=self._drops(kits, to_cut, stock),
         )
+
+    def _drops(
+        self, kits: dict[tuple[int, str], int], to_cut: dict[int, int], stock: dict[str, int]
+    ) -> tuple[int, ...]:
+        drops_nm = [0] * len(self.columns)
+        for (g, _), column in kits.items():
+            if to_cut.get(g):
+                drops_nm[column] = self.demand.sets[g].piece_set.running_length_nm
+        for entry in self.stock_lengths:
+            if entry.sku in stock:
+                drops_nm[stock[entry.sku]] = entry.length_nm * entry.sold_in_multiples_of
+        measure = max(1, gcd(*drops_nm))
+        return tuple(nm // measure for nm in drops_nm)
 
     def _usable(self) -> dict[Material, int]:
         usable: dict[Material, int] = {}
@@ -163,40 +157,57 @@ class _Writer:
         return usable
 
     def _write_sets(
-        self, kits: dict[tuple[int, str], int], usable: dict[Material, int]
-    ) -> tuple[dict[int, int], dict[int, int]]:
-        cuts: dict[int, int] = {}
-        fixed_cuts: dict[int, int] = {}
-        offered: dict[int, list[int]] = {}
-        for (g, _), column in kits.items():
-            offered.setdefault(g, []).append(column)
+        self, usable: dict[Material, int]
+    ) -> tuple[dict[tuple[int, str], int], dict[int, int]]:
+        """Write the kits of each set; return them, and the most openings cut of each set."""
+        kits: dict[tuple[int, str], int] = {}
+        to_cut: dict[int, int] = {}
+        fixed = self.restriction.kits_per_set
         for g, wanted in enumerate(self.demand.sets):
+            kept = self.offers[g].kept
             longest_nm = wanted.piece_set.lengths[0][0]
             can_cut = (
                 self.policy.allow_cutting
                 and self.restriction.cutting
                 and longest_nm <= usable.get(wanted.piece_set.material, 0)
             )
-            fixed = self.restriction.kits_per_set
-            in_kits = None if fixed is None else fixed[g]
-            columns = offered.get(g, [])
-            if (not columns and (in_kits or not can_cut)) or (
-                in_kits is not None and in_kits < wanted.quantity and not can_cut
-            ):
+            most = fixed[g] if fixed is not None else wanted.quantity
+            least = most if fixed is not None or not can_cut else 0
+            if (least and not kept) or (most < wanted.quantity and not can_cut):
                 raise ProgramInfeasible
-            terms: list[tuple[int, int]] = [(column, 1) for column in columns]
-            if not columns:
-                fixed_cuts[g] = wanted.quantity
-                continue
-            if in_kits is not None:
-                fixed_cuts[g] = wanted.quantity - in_kits
-                self._row(f"set {g}", terms, in_kits, in_kits)
-                continue
             if can_cut:
-                cuts[g] = self._column(f"cut set {g}", Decimal(0), wanted.quantity)
-                terms.append((cuts[g], 1))
-            self._row(f"set {g}", terms, wanted.quantity, wanted.quantity)
-        return cuts, fixed_cuts
+                to_cut[g] = wanted.quantity - least
+            only = len(kept) == 1
+            for offer in kept if most else ():
+                name = f"kit {offer.kit.sku} for set {g}"
+                kits[g, offer.kit.sku] = self._column(
+                    name, offer.quote.unit_price, most, least if only else 0
+                )
+            if most and len(kept) > 1:
+                terms = tuple((kits[g, offer.kit.sku], 1) for offer in kept)
+                self._row(f"set {g}", terms, least, most)
+        return kits, to_cut
+
+    def _write_upgrades(
+        self, kits: dict[tuple[int, str], int]
+    ) -> dict[tuple[FastenerPool, Decimal, int], UpgradeClass]:
+        members: dict[tuple[FastenerPool, Decimal, int], list[tuple[int, str, str]]] = {}
+        for g, offers in enumerate(self.offers):
+            upgrade = offers.upgrade
+            if upgrade is None or (g, upgrade.bare) not in kits:
+                continue
+            pool = self._pool_of(upgrade.offer.kit)
+            key = (pool, upgrade.extra, upgrade.offer.quote.fasteners_low)
+            members.setdefault(key, []).append((g, upgrade.bare, upgrade.offer.kit.sku))
+        classes = {}
+        for key in sorted(members):
+            pool, extra, brought = key
+            upper = sum(self.columns[kits[g, bare]].upper for g, bare, _ in members[key])
+            column = self._column(f"upgrades to {brought} of {pool} at {extra}", extra, upper)
+            classes[key] = UpgradeClass(column=column, members=tuple(members[key]))
+            terms = [(column, 1), *((kits[g, bare], -1) for g, bare, _ in members[key])]
+            self._row(f"class of {brought} of {pool} at {extra}", terms, None, 0)
+        return classes
 
     def _row(
         self, name: str, terms: Iterable[tuple[int, int]], lower: int | None, upper: int | None
@@ -204,20 +215,20 @@ class _Writer:
         self.rows.append(Row(name=name, terms=tuple(terms), lower=lower, upper=upper))
 
     def _write_covers(
-        self, cuts: dict[int, int], fixed_cuts: dict[int, int]
+        self, kits: dict[tuple[int, str], int], to_cut: dict[int, int]
     ) -> tuple[list[Cover], list[tuple[Material, int]]]:
         at_least: dict[tuple[Material, int], int] = {}
         terms: dict[tuple[Material, int], dict[int, int]] = {}
         most: dict[tuple[Material, int], int] = {}
         for g, wanted in enumerate(self.demand.sets):
+            if not to_cut.get(g):
+                continue
+            columns = [kits[g, offer.kit.sku] for offer in self.offers[g].kept if kits]
             for length_nm, count in wanted.piece_set.lengths:
                 key = (wanted.piece_set.material, length_nm)
-                if g in cuts:
-                    terms.setdefault(key, {})[cuts[g]] = -count
-                    most[key] = most.get(key, 0) + count * wanted.quantity
-                elif fixed_cuts.get(g):
-                    at_least[key] = at_least.get(key, 0) + count * fixed_cuts[g]
-                    most[key] = most.get(key, 0) + count * fixed_cuts[g]
+                at_least[key] = at_least.get(key, 0) + count * wanted.quantity
+                most[key] = most.get(key, 0) + count * to_cut[g]
+                terms.setdefault(key, {}).update((column, count) for column in columns)
         lengths = sorted(most, key=lambda key: (key[0], -key[1]))
         measures: dict[Material, int] = {}
         for material, length_nm in lengths:
@@ -272,16 +283,26 @@ class _Writer:
             source_lengths.append(key)
         return sources, source_lengths, columns
 
-    def _write_pools(self, kits: dict[tuple[int, str], int]) -> dict[str, int]:
+    def _write_pools(
+        self,
+        kits: dict[tuple[int, str], int],
+        upgrades: dict[tuple[FastenerPool, Decimal, int], UpgradeClass],
+    ) -> dict[str, int]:
         columns: dict[str, int] = {}
         for need in self.demand.fasteners:
             if need.needed <= 0:
                 continue
             terms = [
-                (kits[offer.position, offer.kit.sku], offer.quote.fasteners_low)
-                for offer in self.offers
-                if offer.quote.fasteners_low and self._pool_of(offer.kit) == need.pool
+                (kits[g, offer.kit.sku], offer.quote.fasteners_low)
+                for g, offers in enumerate(self.offers)
+                for offer in offers.kept
+                if offer.quote.fasteners_low
+                and self._pool_of(offer.kit) == need.pool
+                and (g, offer.kit.sku) in kits
             ]
+            terms.extend(
+                (upgrades[key].column, key[2]) for key in sorted(upgrades) if key[0] == need.pool
+            )
             for pack in self.packs:
                 each = pack.contents.low_count * pack.sold_in_multiples_of
                 if not each or self._pool_of_pack(pack) != need.pool:

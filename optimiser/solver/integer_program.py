@@ -53,7 +53,7 @@ def solve_over(
     `seconds` or `nodes`.
     """
     listed = list(dict.fromkeys([*patterns, *(incumbent.bars if incumbent else ())]))
-    problem, block, cut = _write(program, listed, ceiling, whole_bars)
+    problem, _, _ = write_program(program, listed, ceiling=ceiling, whole_bars=whole_bars)
     options: dict[str, Any] = dict(more)
     if target is not None:
         options["objective_target"] = target + 0.5
@@ -61,36 +61,18 @@ def solve_over(
         options["time_limit"] = max(0.0, seconds)
     if nodes is not None:
         options["mip_max_nodes"] = nodes
-    order = {id(variable): n for n, variable in enumerate(problem.variables())}
     start = None
     if incumbent is not None and (ceiling is None or cost_of(program, incumbent) <= ceiling):
-        start = [0.0] * len(order)
-        for variable, value in zip(block, incumbent.block, strict=True):
-            if id(variable) in order:
-                start[order[id(variable)]] = value
-        for variable, pattern in zip(cut, listed, strict=True):
-            if id(variable) in order:
-                start[order[id(variable)]] = incumbent.bars.get(pattern, 0)
+        values = {f"y{k}": value for k, value in enumerate(incumbent.block)}
+        values |= {f"x{j}": incumbent.bars.get(pattern, 0) for j, pattern in enumerate(listed)}
+        start = [float(values[variable.name]) for variable in problem.variables()]
     solver = ExactHighs(start=start, **options)
     problem.solve(solver)
     outcome = solver.outcome
     assert outcome is not None
-    point = None
-    if outcome.values is not None:
-        values = outcome.values
-        point = Point(
-            block=tuple(
-                round(values[order[id(v)]]) if id(v) in order else column.lower
-                for v, column in zip(block, program.columns, strict=True)
-            ),
-            bars={
-                pattern: bars
-                for pattern, v in zip(listed, cut, strict=True)
-                if id(v) in order and (bars := round(values[order[id(v)]]))
-            },
-        )
-        if whole_bars and broken_by(program, point) is not None:
-            point = None
+    point = points_of(program, listed, problem, solver)
+    if point is not None and whole_bars and broken_by(program, point) is not None:
+        point = None
     bound: int | None = None
     if not outcome.infeasible:
         bound = FAR_BELOW if outcome.bound < -1e18 else _round_up(outcome.bound)
@@ -110,9 +92,37 @@ def _round_up(bound: float) -> int:
     return ceil(bound - max(1e-6, 1e-9 * abs(bound)))
 
 
-def _write(
-    program: Program, patterns: Sequence[Pattern], ceiling: int | None, whole_bars: bool
+def points_of(
+    program: Program,
+    listed: Sequence[Pattern],
+    problem: pulp.LpProblem,
+    solver: ExactHighs,
+) -> Point | None:
+    """Return the point that HiGHS found, rounded to whole numbers, or `None`. Not checked."""
+    if solver.outcome is None or solver.outcome.values is None:
+        return None
+    named = {
+        variable.name: round(value)
+        for variable, value in zip(problem.variables(), solver.outcome.values, strict=True)
+    }
+    return Point(
+        block=tuple(named.get(f"y{k}", column.lower) for k, column in enumerate(program.columns)),
+        bars={pattern: named[f"x{j}"] for j, pattern in enumerate(listed) if named.get(f"x{j}")},
+    )
+
+
+def write_program(
+    program: Program,
+    patterns: Sequence[Pattern],
+    *,
+    ceiling: int | None = None,
+    whole_bars: bool = True,
+    exact: bool = False,
 ) -> tuple[pulp.LpProblem, list[pulp.LpVariable], list[pulp.LpVariable]]:
+    """Return the program in PuLP, with its block columns and its patterns' columns.
+
+    `whole_bars` false lets bars be real; `exact` forbids surplus pieces.
+    """
     problem = pulp.LpProblem("purchase", pulp.LpMinimize)
     bars = {k for source in program.sources for k, _ in source.bars}
     block = [
@@ -120,7 +130,9 @@ def _write(
             f"y{k}",
             column.lower,
             column.upper,
-            pulp.LpInteger if column.integer and (whole_bars or k not in bars) else pulp.LpContinuous,
+            pulp.LpInteger
+            if column.integer and (whole_bars or k not in bars)
+            else pulp.LpContinuous,
         )
         for k, column in enumerate(program.columns)
     ]
@@ -149,7 +161,11 @@ def _write(
     for i, cover in enumerate(program.covers):
         terms = covered[i] + [(block[k], c) for k, c in cover.terms]
         if terms:
-            problem += pulp.LpAffineExpression(terms) >= cover.at_least, f"cover{i}"
+            covered_by = pulp.LpAffineExpression(terms)
+            problem += (
+                covered_by == cover.at_least if exact else covered_by >= cover.at_least,
+                f"cover{i}",
+            )
     for s, source in enumerate(program.sources):
         terms = barred[s] + [(block[k], -c) for k, c in source.bars]
         if barred[s]:

@@ -12,7 +12,7 @@ Variables
     x_j      whole bars cut by pattern j
 
 Objective
-    min Σ_k cost_k y_k + Σ_s Σ_{j ∈ P(s)} (piece_cost_s Σ_i a_ij) x_j
+    min Σ_k cost_k y_k + Σ_s Σ_{j ∈ P(s)} (piece_cost_s Σ_i a_ij − credit_s(Σ_i weight_i a_ij)) x_j
 
 Constraints
     [row r]    lower_r ≤ Σ_k row_rk y_k ≤ upper_r
@@ -27,6 +27,7 @@ References: P. C. Gilmore, R. E. Gomory, "A linear programming approach to the c
 problem", Operations Research 9 (1961) 849-859, for patterns as columns.
 """
 
+from bisect import bisect_left
 from dataclasses import dataclass, field
 
 from optimiser.domain.faults import OptimiserError
@@ -37,13 +38,18 @@ Terms = tuple[tuple[int, int], ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """A column of the block. Every column has a finite upper limit: the bound needs it."""
+    """A column of the block. Every column has a finite upper limit: the bound needs it.
+
+    A `decisive` column switches a fixed charge or a price level: the relaxation says little
+    until it is settled, so the search branches on it (see `branching.py`).
+    """
 
     name: str
     cost: int
     upper: int
     lower: int = 0
     integer: bool = True
+    decisive: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +77,9 @@ class Cover:
 class Source:
     """Bars of one capacity. `covers` names what is cut from them, `bars` the columns bought.
 
-    `piece_cost` is paid for each piece that a pattern cuts.
+    `piece_cost` is paid for each piece that a pattern cuts. `credits` is what a bar that is cut
+    gives back: pairs of (most weight on the bar, credit), the weight rising and the credit
+    falling; above the last weight there is none. A pattern without pieces counts, too.
     """
 
     name: str
@@ -79,6 +87,14 @@ class Source:
     capacity: int
     bars: Terms
     piece_cost: int = 0
+    credits: tuple[tuple[int, int], ...] = ()
+
+    def credit(self, weight: int) -> int:
+        """Return what a bar with so much weight cut from it gives back."""
+        for most, credit in self.credits[bisect_left(self.credits, (weight, 0)) :]:
+            if weight <= most:
+                return credit
+        return 0
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -129,11 +145,17 @@ def cost_of(program: Program, point: Point) -> int:
     bought = sum(
         column.cost * value for column, value in zip(program.columns, point.block, strict=True)
     )
-    sources = program.sources
-    return bought + sum(
-        sources[pattern.source].piece_cost * pattern.pieces * bars
-        for pattern, bars in point.bars.items()
-    )
+    return bought + sum(pattern_cost(program, pattern) * n for pattern, n in point.bars.items())
+
+
+def pattern_cost(program: Program, pattern: Pattern) -> int:
+    """Return what one bar cut by a pattern costs beyond the bar: its cuts, less its credit."""
+    source = program.sources[pattern.source]
+    cost = source.piece_cost * pattern.pieces
+    if source.credits:
+        covers = program.covers
+        cost -= source.credit(sum(covers[i].weight * count for i, count in pattern.counts))
+    return cost
 
 
 def broken_by(program: Program, point: Point) -> str | None:

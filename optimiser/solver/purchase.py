@@ -21,7 +21,7 @@ from optimiser.solver.budget import Budget
 from optimiser.solver.engine import solve_program
 from optimiser.solver.formulation import Formulation, formulate
 from optimiser.solver.program import Pattern, Point
-from optimiser.solver.trimming import trim_surplus
+from optimiser.solver.trimming import trim_point
 
 Progress = Callable[[Decimal | None, Decimal], None]
 """Told the cost so far (`None` while there is none) and the lower bound so far."""
@@ -54,7 +54,7 @@ def solve_purchase(
         if progress is not None:
             progress(None if cost is None else prices.amount(cost), prices.amount(bound))
 
-    solved = solve_program(formulation.program, Budget(clock, deadline), report)
+    solved = solve_program(formulation.program, Budget(clock, deadline), report, formulation.drops)
     if solved is None:
         raise NoPlanInTime(policy.time_limit_seconds)
     return Solution(
@@ -66,8 +66,8 @@ def solve_purchase(
             patterns_considered=len(solved.patterns),
             aims=(
                 AimProof(aim=Aim.COST, proved=solved.proved),
-                AimProof(aim=Aim.DROP, proved=False),
-                AimProof(aim=Aim.PATTERNS, proved=False),
+                AimProof(aim=Aim.DROP, proved=solved.drop_proved),
+                AimProof(aim=Aim.PATTERNS, proved=solved.patterns_proved),
             ),
         ),
     )
@@ -77,16 +77,12 @@ def read_decision(
     demand: Demand, catalogue: Catalogue, formulation: Formulation, point: Point
 ) -> Decision:
     """Return the decision that a point of the program stands for."""
+    kits = read_kits(formulation, point)
     supplies = []
     for g, wanted in enumerate(demand.sets):
-        kits = tuple(
-            (sku, point.block[column])
-            for (position, sku), column in formulation.kits.items()
-            if position == g and point.block[column]
-        )
-        supplies.append(
-            Supply(kits=kits, cut=wanted.quantity - sum(quantity for _, quantity in kits))
-        )
+        served = tuple((sku, n) for (position, sku), n in kits.items() if position == g)
+        cut = wanted.quantity - sum(quantity for _, quantity in served)
+        supplies.append(Supply(kits=served, cut=cut))
     multiples = {stock.sku: stock.sold_in_multiples_of for stock in catalogue.stock_lengths}
     multiples |= {pack.sku: pack.sold_in_multiples_of for pack in catalogue.fastener_packs}
 
@@ -100,21 +96,25 @@ def read_decision(
     stock_lengths = bought(formulation.stock)
     return Decision(
         supplies=tuple(supplies),
-        patterns=_patterns(formulation, cut_exactly(formulation, point), dict(stock_lengths)),
+        patterns=_patterns(
+            formulation, trim_point(formulation.program, point).bars, dict(stock_lengths)
+        ),
         stock_lengths=stock_lengths,
         packs=bought(formulation.packs),
     )
 
 
-def cut_exactly(formulation: Formulation, point: Point) -> dict[Pattern, int]:
-    """Return the point's patterns with every surplus piece taken out."""
-    surplus = [0] * len(formulation.program.covers)
-    for pattern, bars in point.bars.items():
-        for i, count in pattern.counts:
-            surplus[i] += count * bars
-    for i, cover in enumerate(formulation.program.covers):
-        surplus[i] -= cover.at_least - sum(c * point.block[k] for k, c in cover.terms)
-    return trim_surplus(point.bars, dict(enumerate(surplus)))
+def read_kits(formulation: Formulation, point: Point) -> dict[tuple[int, str], int]:
+    """Return the kits bought for each (set, SKU), with upgrades given to the first sets."""
+    kits = {key: point.block[column] for key, column in formulation.kits.items()}
+    for upgrades in formulation.upgrades:
+        left = point.block[upgrades.column]
+        for g, bare, sku in upgrades.members:
+            taken = min(left, kits[g, bare])
+            kits[g, bare] -= taken
+            kits[g, sku] = kits.get((g, sku), 0) + taken
+            left -= taken
+    return {key: count for key, count in sorted(kits.items()) if count}
 
 
 def _patterns(

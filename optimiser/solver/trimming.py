@@ -5,7 +5,18 @@ length, pieces first leave patterns as a whole (all bars of a pattern that are n
 the surplus), the most bars first; what remains splits one pattern in two.
 """
 
-from optimiser.solver.program import Pattern
+from optimiser.solver.program import Pattern, Point, Program
+
+
+def trim_point(program: Program, point: Point) -> Point:
+    """Return the point with every piece beyond the covers' need taken out of its patterns."""
+    surplus = [
+        sum(c * point.block[k] for k, c in cover.terms) - cover.at_least for cover in program.covers
+    ]
+    for pattern, bars in point.bars.items():
+        for i, count in pattern.counts:
+            surplus[i] += count * bars
+    return Point(block=point.block, bars=trim_surplus(point.bars, dict(enumerate(surplus))))
 
 
 def trim_surplus(bars: dict[Pattern, int], surplus: dict[int, int]) -> dict[Pattern, int]:
