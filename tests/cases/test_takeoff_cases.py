@@ -7,26 +7,17 @@ import pytest
 import yaml
 
 from optimiser.domain.catalogue import Catalogue
-from optimiser.domain.opening import (
-    Edge,
-    MeetingStiles,
-    Opening,
-    OpeningKind,
-    SizeOf,
-    Threshold,
-)
+from optimiser.domain.clearances import Clearances
+from optimiser.domain.opening import OPTIONS, Edge, Opening, OpeningKind, SizeOf
 from optimiser.domain.order import Order, Policy
+from optimiser.rule_sets import known_rule_sets
 from optimiser.takeoff import take_off
 from optimiser.units.lengths import LengthUnit, parse_length
 
 FILES = sorted(Path(__file__).parent.joinpath("takeoff").glob("*.yaml"))
 CASES = [case for file in FILES for case in yaml.safe_load(file.read_text(encoding="utf-8"))]
-CHOICES = {
-    "kind": OpeningKind,
-    "size_of": SizeOf,
-    "meeting_stiles": MeetingStiles,
-    "threshold": Threshold,
-}
+RULE_SETS = {rule_set.id: rule_set for rule_set in known_rule_sets()}
+CHOICES = {"kind": OpeningKind, "size_of": SizeOf, **OPTIONS}
 
 
 def length(text: str) -> int:
@@ -36,17 +27,48 @@ def length(text: str) -> int:
 def opening_of(stated: dict[str, Any]) -> Opening:
     fields: dict[str, Any] = {"mark": "D-1", "finish": "zinc"}
     for name, value in stated.items():
-        if name in ("width", "height", "fastener_spacing"):
+        if name in ("width", "height", "lower_height", "fastener_spacing"):
             fields[f"{name}_nm"] = length(value)
         elif name == "edges":
             fields[name] = frozenset(Edge(edge) for edge in value)
-        else:
+        elif name == "finishes":
+            fields[name] = tuple(value.items())
+        elif name in CHOICES:
             fields[name] = CHOICES[name](value)
+        else:
+            fields[name] = tuple(value) if name == "also" else value
     return Opening(**fields)
 
 
-def policy_of(stated: dict[str, str]) -> Policy:
-    return Policy(**{f"{name}_nm": length(value) for name, value in stated.items()})  # type: ignore[arg-type]
+def policy_of(stated: dict[str, Any]) -> Policy:
+    fields: dict[str, Any] = {}
+    for name, value in stated.items():
+        match name:
+            case "clearances":
+                gaps = {f"{gap}_nm": length(text) for gap, text in value.items()}
+                fields[name] = Clearances(**gaps)
+            case "rule_settings":
+                fields[name] = tuple((setting, length(text)) for setting, text in value.items())
+            case _:
+                fields[f"{name}_nm"] = length(value)
+    return Policy(**fields)
+
+
+def test_there_are_cases_for_every_rule_of_every_rule_set() -> None:
+    fired = {
+        piece.rule_id
+        for case in CASES
+        for piece in take_off(
+            Order(
+                openings=(opening_of(case["opening"]),),
+                catalogues=(),
+                policy=policy_of(case.get("policy", {})),
+            )
+        )
+        .openings[0]
+        .pieces
+    }
+    assert {rule.id for rule_set in RULE_SETS.values() for rule in rule_set.rules} - fired == set()
 
 
 def test_there_are_cases_for_every_kind_of_opening() -> None:
@@ -67,6 +89,7 @@ def test_takeoff_is_as_worked_by_hand(case: dict[str, Any]) -> None:
         )
     )
     (opening,) = takeoff.openings
+    rule_set = RULE_SETS[opening.opening.rule_set]
     for name, expected in case["expect"].items():
         match name:
             case "runs":
@@ -86,15 +109,28 @@ def test_takeoff_is_as_worked_by_hand(case: dict[str, Any]) -> None:
                     }
                     for piece in opening.pieces
                 ]
-                usual = {"product": "interlocking-strip", "fastener": "strip-nail"}
+                usual = {"product": rule_set.product, "fastener": rule_set.fastener}
                 assert shown == [usual | p | {"length": length(p["length"])} for p in expected]
             case "fasteners":
-                (count,) = opening.fasteners
-                assert {
-                    "spacing": count.spacing_nm,
-                    "by_running_length": count.by_running_length,
-                    "per_piece": count.per_piece,
-                } == expected | {"spacing": length(expected["spacing"])}
+                counted = [
+                    {
+                        "fastener": count.pool.fastener,
+                        "spacing": count.spacing_nm,
+                        "by_running_length": count.by_running_length,
+                        "per_piece": count.per_piece,
+                    }
+                    for count in opening.fasteners
+                ]
+                several = expected if isinstance(expected, list) else [expected]
+                assert counted == [
+                    {"fastener": rule_set.fastener} | e | {"spacing": length(e["spacing"])}
+                    for e in several
+                ]
+            case "finishes":
+                finishes = {
+                    piece.material.product: piece.material.finish for piece in opening.pieces
+                }
+                assert finishes == expected
             case "notices":
                 assert [notice.code for notice in takeoff.notices] == expected
             case _:

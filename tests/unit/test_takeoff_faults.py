@@ -1,14 +1,17 @@
 """Orders that cannot be taken off: every fault at once, each with its path and exact message."""
 
 from decimal import Decimal
+from importlib.resources import files
 from typing import Any
 
 import pytest
 
 from optimiser.domain.catalogue import Catalogue
+from optimiser.domain.clearances import Clearances
 from optimiser.domain.faults import Fault, InvalidOrder
-from optimiser.domain.opening import Edge, MeetingStiles, Opening, OpeningKind, Threshold
+from optimiser.domain.opening import Edge, MeetingStiles, Opening, OpeningKind, SizeOf, Threshold
 from optimiser.domain.order import Order, Policy
+from optimiser.rule_sets import read_toml
 from optimiser.takeoff import take_off
 from optimiser.units.lengths import NM_PER_INCH
 
@@ -48,7 +51,8 @@ def test_order_without_openings_is_refused() -> None:
             ("rule_set",),
             "unknown-rule-set",
             "Opening D-14: the rule set “spring-strip” is not known; "
-            "give one of: interlocking-strip.",
+            "give one of: cushion-strip, double-hung-set, interlocking-strip, perimeter-gasket, "
+            "spring-metal, sweep, threshold.",
         ),
         (
             {"width_nm": 0},
@@ -122,6 +126,91 @@ def test_order_without_openings_is_refused() -> None:
             "set it so, or leave the edge out.",
         ),
         (
+            {"also": ("spring-strip",)},
+            ("also", 0),
+            "unknown-rule-set",
+            "Opening D-14: the rule set “spring-strip” is not known; "
+            "give one of: cushion-strip, double-hung-set, interlocking-strip, perimeter-gasket, "
+            "spring-metal, sweep, threshold.",
+        ),
+        (
+            {"also": ("sweep", "sweep")},
+            ("also", 1),
+            "repeated-rule-set",
+            "Opening D-14: the rule set “sweep” is named twice; name each once.",
+        ),
+        (
+            {"also": ("double-hung-set",)},
+            ("also", 0),
+            "kind-not-served",
+            "Opening D-14: the rule set double-hung-set has no rules for a single-door; give one "
+            "of its kinds (double-hung-window), or another rule set.",
+        ),
+        (
+            {"also": ("threshold",)},
+            ("also", 0),
+            "rule-set-gives-nothing",
+            "Opening D-14: the rule set threshold gives nothing here; set threshold to plain or "
+            "interlocking, or leave the rule set out.",
+        ),
+        (
+            {"rule_set": "threshold"},
+            ("rule_set",),
+            "rule-set-gives-nothing",
+            "Opening D-14: the rule set threshold gives nothing here; set threshold to plain or "
+            "interlocking, or leave the rule set out.",
+        ),
+        (
+            {"also": ("sweep",), "edges": frozenset({Edge.HEAD})},
+            ("also", 0),
+            "rule-set-gives-nothing",
+            "Opening D-14: the rule set sweep gives nothing here; add one of its edges (sill), or "
+            "leave the rule set out.",
+        ),
+        (
+            {"threshold": Threshold.PLAIN},
+            ("threshold",),
+            "option-does-not-apply",
+            "Opening D-14: threshold is plain, which the rule set interlocking-strip does not "
+            "have for a single-door; leave threshold out.",
+        ),
+        (
+            {"threshold": Threshold.PLAIN, "also": ("sweep",)},
+            ("threshold",),
+            "option-does-not-apply",
+            "Opening D-14: threshold is plain, which the rule sets interlocking-strip, sweep do "
+            "not have for a single-door; leave threshold out.",
+        ),
+        (
+            {"finishes": (("sweep", " "),)},
+            ("finishes",),
+            "finish-blank",
+            "Opening D-14: entry 0 (counted from 0) of finishes is blank; name a product and its "
+            "finish.",
+        ),
+        (
+            {"lower_height_nm": 30 * NM_PER_INCH},
+            ("lower_height",),
+            "option-does-not-apply",
+            "Opening D-14: lower_height is 30 in, but a single-door has no lower leaf or sash; "
+            "leave lower_height out.",
+        ),
+        (
+            {"kind": OpeningKind.DUTCH_DOOR, "lower_height_nm": 80 * NM_PER_INCH},
+            ("lower_height",),
+            "lower-height-out-of-range",
+            "Opening D-14: lower_height is 80 in; give more than 0 and less than the height, "
+            "80 in.",
+        ),
+        (
+            {"rule_set": "spring-metal", "height_nm": 39 * NM_PER_INCH},
+            ("size",),
+            "piece-without-length",
+            "Opening D-14: strike-jamb, jamb member above the keeper would be 0 in long, after "
+            "keeper height 34 in and keeper gap 5 in; give a larger size, or change "
+            "spring-metal.keeper-height, spring-metal.keeper-gap in policy.rule_settings.",
+        ),
+        (
             {
                 "kind": OpeningKind.PAIR_OF_DOORS,
                 "edges": frozenset({Edge.MEETING_STILES, Edge.HEAD}),
@@ -139,6 +228,89 @@ def test_fault_of_an_opening_says_what_is_wrong_and_what_mends_it(
     assert faults_of(opening("D-1"), opening(**fields)) == (
         Fault(("openings", 1, *path), code, message),
     )
+
+
+def test_rough_opening_needs_to_be_told_how_much_larger_it_is() -> None:
+    faults = faults_of(opening(size_of=SizeOf.ROUGH_OPENING))
+    assert [(fault.path, fault.code) for fault in faults] == [
+        (("openings", 0, "size_of"), "rough-opening-without-clearance")
+    ] * 2
+    assert faults[0].message == (
+        "Opening D-14: the size is that of the rough opening, and the policy does not say how "
+        "much larger its width is than the frame's opening; state policy.clearances.rough_width, "
+        "or measure the opening."
+    )
+
+
+def test_gaps_larger_than_the_opening_leave_no_piece() -> None:
+    narrow = opening(width_nm=2 * NM_PER_INCH)
+    (fault,) = faults_of(narrow, clearances=Clearances(jamb_nm=NM_PER_INCH))
+    assert fault == Fault(
+        ("openings", 0, "size"),
+        "piece-without-length",
+        "Opening D-14: head, leaf member would be 0 in long, after jamb gaps 2 in; give a larger "
+        "size, or check the clearances.",
+    )
+
+
+def test_two_rule_sets_may_not_put_the_same_product_in_the_same_place() -> None:
+    text = files("optimiser.rule_sets").joinpath("sweep.toml").read_text(encoding="utf-8")
+    twin = read_toml(text.replace('id = "sweep', 'id = "second-sweep', 1))
+    catalogue = Catalogue(supplier="Larkmoor Strip & Seal", currency="USD")
+    order = Order(openings=(opening(also=("sweep", "second-sweep")),), catalogues=(catalogue,))
+    with pytest.raises(InvalidOrder) as caught:
+        take_off(order, rule_sets=(twin,))
+    assert caught.value.faults == (
+        Fault(
+            ("openings", 0, "also"),
+            "rule-sets-clash",
+            "Opening D-14: the rule sets sweep and second-sweep both give sweep at the sill, on "
+            "the leaf; leave one of them out.",
+        ),
+    )
+
+
+@pytest.mark.parametrize(
+    ("policy", "path", "code", "message"),
+    [
+        (
+            {"clearances": Clearances(jamb_nm=-NM_PER_INCH)},
+            ("clearances", "jamb"),
+            "clearance-negative",
+            "The clearance jamb is -1 in; give 0 or more.",
+        ),
+        (
+            {"rule_settings": (("threshold.jamb-nodge", 1),)},
+            ("rule_settings", "threshold.jamb-nodge"),
+            "unknown-setting",
+            "The policy states the setting “threshold.jamb-nodge”, which no rule set has; give "
+            "one of: cushion-strip.pulley-gap, cushion-strip.sash-lap, "
+            "double-hung-set.corner-lap, double-hung-set.pulley-gap, "
+            "perimeter-gasket.head-notch, perimeter-gasket.screw-end-distance, "
+            "perimeter-gasket.screw-spacing, spring-metal.keeper-gap, "
+            "spring-metal.keeper-height, spring-metal.pulley-gap, spring-metal.sash-lap, "
+            "sweep.end-clearance, sweep.screw-end-distance, sweep.screw-spacing, "
+            "threshold.end-clearance, threshold.hook-clearance, threshold.jamb-notch, "
+            "threshold.screw-end-distance, threshold.screw-spacing.",
+        ),
+        (
+            {"rule_settings": (("sweep.screw-spacing", 0),)},
+            ("rule_settings", "sweep.screw-spacing"),
+            "setting-out-of-range",
+            "The setting sweep.screw-spacing is 0 in; give more than 0.",
+        ),
+        (
+            {"rule_settings": (("threshold.jamb-notch", -NM_PER_INCH),)},
+            ("rule_settings", "threshold.jamb-notch"),
+            "setting-out-of-range",
+            "The setting threshold.jamb-notch is -1 in; give 0 or more.",
+        ),
+    ],
+)
+def test_fault_of_clearances_and_settings_is_named_by_its_path(
+    policy: dict[str, Any], path: tuple[str, ...], code: str, message: str
+) -> None:
+    assert faults_of(opening(), **policy) == (Fault(("policy", *path), code, message),)
 
 
 @pytest.mark.parametrize(
