@@ -11,7 +11,7 @@ ROWS: Final = 20_000
 COLUMNS: Final = 256
 """The last column that may hold anything."""
 
-AREA: Final = 1_000_000
+AREA: Final = 500_000
 """Rows × columns of what a sheet spans: padding costs memory even where cells are empty."""
 
 CELL_CHARACTERS: Final = 2_000
@@ -31,8 +31,11 @@ PACKING_RATIO: Final = 200
 
 RATIO_COUNTS_FROM_BYTES: Final = 2 * 1024 * 1024
 
-XML_ELEMENTS: Final = 1_500_000
+XML_ELEMENTS: Final = 1_200_000
 """Elements of all parts together: an element takes far more memory than its few bytes."""
+
+XML_ELEMENTS_BESIDE_CELLS: Final = 100_000
+"""Elements of a part that holds neither cells nor their texts, and is read as a whole."""
 
 XML_DEPTH: Final = 64
 

@@ -149,7 +149,8 @@ class _PartStream:
 
     def __init__(self, budget: _Budget) -> None:
         self._budget = budget
-        self._depth = 0
+        self._depth = self._elements = 0
+        self._most_elements = limits.XML_ELEMENTS_BESIDE_CELLS
         self._extent: SheetExtent | None = None
         self._row = self._column = 0
         self._has_value = self._has_formula = self._in_value = False
@@ -180,12 +181,18 @@ class _PartStream:
 
     def _start(self, name: str, attributes: dict[str, str]) -> None:
         self._depth += 1
+        self._elements += 1
         self._budget.elements -= 1
-        if self._depth > limits.XML_DEPTH or self._budget.elements < 0:
+        if (
+            self._depth > limits.XML_DEPTH
+            or self._budget.elements < 0
+            or self._elements > self._most_elements
+        ):
             raise refuse(
                 "workbook-too-large",
-                f"the parts of the workbook have more than {limits.XML_ELEMENTS:,} elements, or "
-                f"elements more than {limits.XML_DEPTH} deep",
+                f"the parts of the workbook have more than {limits.XML_ELEMENTS:,} elements, one "
+                f"without cells more than {limits.XML_ELEMENTS_BESIDE_CELLS:,}, or elements more "
+                f"than {limits.XML_DEPTH} deep",
                 "copy the schedule into a workbook of its own",
             )
         namespace, _, tag = name.rpartition(" ")
@@ -198,6 +205,8 @@ class _PartStream:
                 )
             if (namespace, tag) == (_SPREADSHEET, "worksheet"):
                 self._extent = SheetExtent()
+            if namespace == _SPREADSHEET and tag in ("worksheet", "sst"):
+                self._most_elements = limits.XML_ELEMENTS
         elif self._extent and namespace == _SPREADSHEET:
             self._start_in_sheet(self._extent, tag, attributes)
 
