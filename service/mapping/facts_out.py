@@ -31,11 +31,13 @@ def _(reason: domain.RuleFired, writer: ValueWriter) -> WireModel:
         statement=reason.statement,
         source=reason.source,
         inputs=[
-            wire.NamedLength(name=name, length=writer.length(nm)) for name, nm in reason.inputs_nm
+            wire.NamedLength(name=name, length=writer.signed_length(nm))
+            for name, nm in reason.inputs_nm
         ],
         divided_by=reason.divided_by,
         adjustments=[
-            wire.NamedLength(name=name, length=writer.length(nm)) for name, nm in reason.adjusted_nm
+            wire.NamedLength(name=name, length=writer.signed_length(nm))
+            for name, nm in reason.adjusted_nm
         ],
         length=writer.length(reason.length_nm),
         count=reason.count,

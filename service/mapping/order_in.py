@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from optimiser.domain import order as domain
 from optimiser.domain.catalogue import Catalogue
+from optimiser.domain.clearances import Clearances
 from optimiser.domain.opening import Opening
 from optimiser.units.door_sizes import DoorSize, parse_door_size
 from optimiser.units.lengths import LengthUnit, parse_length
@@ -79,12 +80,19 @@ def to_opening(
         width_nm=size.width_nm,
         height_nm=size.height_nm,
         size_of=opening.size_of,
+        lower_height_nm=None
+        if opening.lower_height is None
+        else gatherer.read((*path, "lower_height"), 1, parse_length, opening.lower_height, unit),
         quantity=opening.quantity,
         rule_set=opening.rule_set,
+        also=tuple(opening.also),
         finish=opening.finish,
+        finishes=tuple(sorted(opening.finishes.items())),
         fastener_spacing_nm=spacing_nm,
         meeting_stiles=opening.meeting_stiles,
         threshold=opening.threshold,
+        sash_cords=opening.sash_cords,
+        side_strips=opening.side_strips,
         edges=None if opening.edges is None else frozenset(opening.edges),
         remarks=opening.remarks,
         notes=size.notes,
@@ -135,8 +143,29 @@ def to_policy(
         fastener_allowance_percent=Decimal(policy.fastener_allowance_percent),
         spare_fasteners=policy.spare_fasteners,
         fasteners_match_finish=policy.fasteners_match_finish,
+        clearances=_to_clearances(policy.clearances, unit, (*root, "clearances"), gatherer),
+        rule_settings=tuple(
+            (name, gatherer.read((*root, "rule_settings", name), 0, parse_length, length, unit))
+            for name, length in sorted(policy.rule_settings.items())
+        ),
         allow_kits=policy.allow_kits,
         allow_cutting=policy.allow_cutting,
         alternatives=policy.alternatives,
         time_limit_seconds=float(policy.time_limit_seconds),
+    )
+
+
+def _to_clearances(
+    clearances: wire.Clearances, unit: LengthUnit, path: Path, gatherer: FaultGatherer
+) -> Clearances:
+    stated = {
+        name: length
+        for name in wire.Clearances.model_fields
+        if (length := getattr(clearances, name)) is not None
+    }
+    return Clearances(
+        **{
+            f"{name}_nm": gatherer.read((*path, name), 0, parse_length, length, unit)
+            for name, length in stated.items()
+        }
     )

@@ -26,6 +26,13 @@ class ValueWriter:
             mm=format_length(length_nm, LengthUnit.MILLIMETRE).removesuffix(" mm"),
         )
 
+    def signed_length(self, length_nm: int) -> wire.SignedLength:
+        """Return a length that is added, or deducted where it is below zero."""
+        return wire.SignedLength(
+            text=format_length(length_nm, self.unit),
+            mm=format_length(length_nm, LengthUnit.MILLIMETRE).removesuffix(" mm"),
+        )
+
     def amount(self, amount: Decimal) -> str:
         """Return money as a decimal text, exact, with at least the currency's minor digits."""
         _, _, decimals = f"{amount:f}".partition(".")

@@ -37,6 +37,7 @@ def opening_members(taken: domain.OpeningTakeoff, writer: ValueWriter) -> dict[s
         "size_of": opening.size_of,
         "quantity": opening.quantity,
         "rule_set": opening.rule_set,
+        "also": list(opening.also),
         "finish": opening.finish,
         "remarks": opening.remarks,
         "runs": taken.runs,
@@ -70,6 +71,7 @@ def _write_piece(piece: domain.Piece, writer: ValueWriter) -> wire.Piece:
         count=piece.count,
         runs=piece.runs,
         fastener=piece.fastener,
+        rule_set=piece.rule_set,
         rule_id=piece.rule_id,
     )
 

@@ -14,6 +14,15 @@ CATALOGUE_ENTRIES: Final = 5_000
 PIECE_LENGTHS: Final = 5_000
 """Distinct lengths of pieces, over all materials."""
 
+WORKS_UNDER_ONE_MARK: Final = 20
+"""Further rule sets of one opening."""
+
+FINISHES_OF_ONE_MARK: Final = 20
+"""Products of one opening with a finish of their own."""
+
+RULE_SETTINGS: Final = 200
+"""Settings of rule sets that one policy states."""
+
 IN_ONE_PACK: Final = 1_000_000_000
 """Fasteners in one pack, or to one weight."""
 

@@ -6,7 +6,15 @@ from pydantic import AfterValidator, Discriminator, Field, Strict, StringConstra
 from pydantic_core import PydanticCustomError
 from typing_extensions import TypeAliasType
 
-from optimiser.domain.opening import Edge, MeetingStiles, OpeningKind, SizeOf, Threshold
+from optimiser.domain.opening import (
+    Edge,
+    MeetingStiles,
+    OpeningKind,
+    SashCords,
+    SideStrips,
+    SizeOf,
+    Threshold,
+)
 from service.wire import limits
 from service.wire.base import WireModel
 from service.wire.scalars import (
@@ -88,13 +96,26 @@ class Opening(WireModel):
     """What closes the opening."""
     size: Size
     size_of: Annotated[SizeOf, Strict(False)] = SizeOf.OPENING
-    """What the size measures: the leaf or the frame's opening."""
+    """What the size measures. A rough opening needs `policy.clearances.rough_width` and
+    `rough_height`; a nominal size is that of the leaf as the trade names it."""
+    lower_height: Length | None = None
+    """The height of the lower leaf of a Dutch door or of the lower sash. Null takes half."""
     quantity: Annotated[int, Field(ge=1, le=limits.OPENINGS)] = 1
     """How many openings there are of this line."""
     rule_set: Annotated[Name, Field(examples=["interlocking-strip"])] = "interlocking-strip"
     """The identifier of the rule set that says which pieces the opening needs."""
+    also: Annotated[
+        list[Name],
+        Field(max_length=limits.WORKS_UNDER_ONE_MARK, examples=[["threshold", "sweep"]]),
+    ] = Field(default_factory=list)
+    """Further rule sets under the same mark, such as a threshold and a sweep."""
     finish: Annotated[Name, Field(examples=["zinc", "bronze"])]
-    """The finish of the strip, as the catalogue writes it."""
+    """The finish of every product, as the catalogue writes it."""
+    finishes: Annotated[
+        dict[Name, Name],
+        Field(max_length=limits.FINISHES_OF_ONE_MARK, examples=[{"sweep": "aluminium"}]),
+    ] = Field(default_factory=dict)
+    """Products with a finish of their own."""
     fastener_spacing: Length | None = None
     """The installer's spacing of fasteners, centre to centre. Null leaves it to the policy, and
     then to the rule set."""
@@ -102,6 +123,10 @@ class Opening(WireModel):
     """How the meeting stiles of a pair are sealed."""
     threshold: Annotated[Threshold, Strict(False)] = Threshold.NONE
     """What closes the sill of a door."""
+    sash_cords: Annotated[SashCords, Strict(False)] = SashCords.NONE
+    """Whether the sashes of a double-hung window hang on cords over pulleys."""
+    side_strips: Annotated[SideStrips, Strict(False)] = SideStrips.FULL_HEIGHT
+    """How far the strips at the sides of a double-hung window reach."""
     edges: Edges | None = None
     """The edges to work on. Null means every edge of the rule set."""
     remarks: Annotated[

@@ -18,6 +18,7 @@ from service.wire.scalars import (
     CurrencyCode,
     Length,
     LengthOrZero,
+    Name,
     Percent,
     is_number,
 )
@@ -55,6 +56,24 @@ TimeLimit = TypeAliasType(
 )
 
 
+class Clearances(WireModel):
+    """What lies between one size of an opening and another. What is not stated is 0."""
+
+    jamb: LengthOrZero = 0
+    """The gap between leaf and frame at each jamb."""
+    head: LengthOrZero = 0
+    sill: LengthOrZero = 0
+    meeting: LengthOrZero = 0
+    """The gap between two leaves where they meet."""
+    nominal_width: LengthOrZero = 0
+    """How much narrower than its nominal width a leaf is."""
+    nominal_height: LengthOrZero = 0
+    rough_width: LengthOrZero | None = None
+    """How much wider the rough opening is than the frame's opening. Null states nothing, and
+    sizes of a rough opening are refused."""
+    rough_height: LengthOrZero | None = None
+
+
 class Policy(WireModel):
     """How the order is counted, cut and bought. Every member has a default."""
 
@@ -74,6 +93,13 @@ class Policy(WireModel):
     """Fasteners of each type bought beyond count and allowance."""
     fasteners_match_finish: bool = False
     """Whether fasteners must have the finish of the strip."""
+    clearances: Clearances = Clearances()
+    """What turns the stated sizes into those of leaf and opening."""
+    rule_settings: Annotated[
+        dict[Name, LengthOrZero],
+        Field(max_length=limits.RULE_SETTINGS, examples=[{"threshold.jamb-notch": "1 in"}]),
+    ] = Field(default_factory=dict)
+    """Settings of rule sets that go before the rule sets' own, as `threshold.jamb-notch`."""
     allow_kits: bool = True
     """Whether openings may be supplied as kits."""
     allow_cutting: bool = True

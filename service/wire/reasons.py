@@ -18,15 +18,16 @@ from service.wire.shown import (
     Material,
     Packed,
     ShownLength,
+    SignedLength,
 )
 from service.wire.told import Told
 
 
 class NamedLength(WireModel):
-    """A length that a rule started from."""
+    """A length that a rule started from, or that it adds; what is deducted is below zero."""
 
     name: str
-    length: ShownLength
+    length: SignedLength
 
 
 class RuleFiredFacts(WireModel):

@@ -48,6 +48,15 @@ class ShownLength(WireModel):
     """The length in millimetres, exact."""
 
 
+class SignedLength(WireModel):
+    """A length that is added, or deducted where it is below zero."""
+
+    text: Annotated[str, Field(examples=["-1/8 in"])]
+    """The length in the order's unit; in millimetres where that unit cannot show it exactly."""
+    mm: Annotated[str, Field(pattern=r"^-?[0-9]+(\.[0-9]+)?$", examples=["-3.175"])]
+    """The length in millimetres, exact."""
+
+
 class Material(WireModel):
     """What is cut: a product in a finish."""
 

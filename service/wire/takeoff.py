@@ -25,6 +25,8 @@ class Piece(WireModel):
     """The trade's count in full lengths of the edge: a head member cut one per leaf is one."""
     fastener: str | None
     """The type of fastener; null takes none from this order."""
+    rule_set: str
+    """The rule set that the rule is of."""
     rule_id: str
     """The rule that gave the pieces."""
 
@@ -52,7 +54,10 @@ class OpeningTakeoff(WireModel):
     quantity: Count
     """Openings of this mark."""
     rule_set: str
+    also: list[str]
+    """Further rule sets under the same mark."""
     finish: str
+    """The finish of the products that have none of their own."""
     remarks: str
     runs: Count
     """The trade's count of full-edge lengths per opening."""
