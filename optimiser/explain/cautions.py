@@ -8,6 +8,8 @@ from optimiser.domain.reasons import Caution
 
 DOORS = frozenset({OpeningKind.SINGLE_DOOR, OpeningKind.PAIR_OF_DOORS, OpeningKind.DUTCH_DOOR})
 WINDOWS = frozenset(OpeningKind) - DOORS
+MOVING = frozenset(OpeningKind) - {OpeningKind.FIXED_WINDOW}
+HINGED = MOVING - {OpeningKind.DOUBLE_HUNG_WINDOW}
 
 
 def applicable_cautions(order: Order) -> tuple[Caution, ...]:
@@ -96,6 +98,29 @@ _ENTRIES = (
         ),
         source="common practice, no source",
         kinds=WINDOWS,
+    ),
+    _Entry(
+        code="square-and-plumb",
+        sentence=(
+            "Check that every leaf and sash is square and hangs plumb before anything is cut, and "
+            "mend hinges and joints first: in a leaf that sags or racks the strip binds and its "
+            "nail holes go oval. The local rules for the work come first."
+        ),
+        source=(
+            "common practice, no source; square within 1/32 in is what the test frame for edge "
+            "seals asks, ANSI/BHMA A156.22-2017, 4.1"
+        ),
+        kinds=MOVING,
+    ),
+    _Entry(
+        code="bent-strip",
+        sentence=(
+            "Never stand a leaf on an edge that carries strip: a bent member no longer locks and "
+            "has to be replaced. Lay the leaf flat on blocks, and follow the local rules for "
+            "lifting."
+        ),
+        source="common practice, no source",
+        kinds=HINGED,
     ),
     _Entry(
         code="eyes-and-hands",

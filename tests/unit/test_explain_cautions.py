@@ -17,6 +17,8 @@ def test_doors_get_the_cautions_for_doors() -> None:
         "fire-rated": (),
         "escape": (),
         "old-paint": (),
+        "square-and-plumb": (),
+        "bent-strip": (),
         "eyes-and-hands": (),
     }
 
@@ -27,6 +29,8 @@ def test_a_mixed_order_names_the_openings_that_a_caution_applies_to() -> None:
         "escape": ("D-1", "D-2"),
         "old-paint": (),
         "glazing": ("W-1",),
+        "square-and-plumb": ("D-1", "D-2"),
+        "bent-strip": ("D-1", "D-2"),
         "eyes-and-hands": (),
     }
 
@@ -45,7 +49,7 @@ def test_every_caution_has_a_source_and_defers() -> None:
     door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
     window = replace(door, mark="W-1", kind=OpeningKind.CASEMENT_WINDOW)
     cautions = applicable_cautions(replace(TEN_DOORS, openings=(door, window)))
-    assert len(cautions) == 6
+    assert len(cautions) == 8
     for caution in cautions:
         assert caution.source
         assert "local" in caution.sentence
@@ -62,3 +66,22 @@ def test_the_sources_are_those_of_the_standards() -> None:
     assert source["fire-rated"].startswith("NFPA 80 (2022), 5.1.5.2")
     assert source["accessible-threshold"] == "ADA Standards 404.2.5"
     assert source["old-paint"].startswith("40 CFR 745")
+
+
+def test_a_sliding_sash_is_checked_for_square_and_is_not_stood_on_its_strip() -> None:
+    sash = replace(
+        TEN_DOORS.openings[0], kind=OpeningKind.DOUBLE_HUNG_WINDOW, rule_set="double-hung-set"
+    )
+    assert set(marks_by_code(replace(TEN_DOORS, openings=(sash,)))) == {
+        "old-paint",
+        "glazing",
+        "square-and-plumb",
+        "eyes-and-hands",
+    }
+
+
+def test_a_dutch_door_is_a_door() -> None:
+    door = replace(TEN_DOORS.openings[0], kind=OpeningKind.DUTCH_DOOR)
+    codes = marks_by_code(replace(TEN_DOORS, openings=(door,)))
+    assert {"fire-rated", "escape", "bent-strip"} <= set(codes)
+    assert "glazing" not in codes

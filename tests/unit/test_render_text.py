@@ -127,6 +127,13 @@ CAUTIONS
 - Old paint may hold lead: have it tested before it is routed, sanded or scraped. In housing
   from before 1978 the work may have to be done by a certified firm; the local code may ask
   for more. (40 CFR 745, subpart E (745.80 to 745.92))
+- Check that every leaf and sash is square and hangs plumb before anything is cut, and mend
+  hinges and joints first: in a leaf that sags or racks the strip binds and its nail holes
+  go oval. The local rules for the work come first. (common practice, no source; square
+  within 1/32 in is what the test frame for edge seals asks, ANSI/BHMA A156.22-2017, 4.1)
+- Never stand a leaf on an edge that carries strip: a bent member no longer locks and has to
+  be replaced. Lay the leaf flat on blocks, and follow the local rules for lifting. (common
+  practice, no source)
 - Cut strip has sharp edges, and routers and snips throw chips: wear eye protection, and
   gloves to handle strip but not at a turning bit. The tool maker's instructions and the
   local rules for safe work come first. (common practice, no source)
