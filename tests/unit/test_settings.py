@@ -1,0 +1,81 @@
+import pytest
+
+from service.settings import LogFormat, Settings, SettingsError, is_loopback, read_settings
+
+
+def test_an_empty_environment_gives_the_defaults() -> None:
+    read = read_settings({})
+    assert read.host == "127.0.0.1"
+    assert read.port == 8000
+    assert read.solvers >= 1
+    assert read.max_body_bytes == 16 * 1024 * 1024
+    assert not read.allow_unauthenticated
+
+
+def test_every_setting_has_a_variable() -> None:
+    read = read_settings(
+        {
+            "WEATHERSTRIP_HOST": "::1",
+            "WEATHERSTRIP_PORT": "0",
+            "WEATHERSTRIP_ALLOW_UNAUTHENTICATED": "Yes",
+            "WEATHERSTRIP_LOG_FORMAT": "text",
+            "WEATHERSTRIP_MAX_BODY_BYTES": "1024",
+            "WEATHERSTRIP_LONGEST_TIME_LIMIT_SECONDS": "20.5",
+            "WEATHERSTRIP_SOLVERS": "3",
+            "WEATHERSTRIP_QUEUE": "0",
+            "WEATHERSTRIP_QUEUE_SECONDS": "1",
+            "WEATHERSTRIP_GRACE_SECONDS": "2",
+            "WEATHERSTRIP_SHUTDOWN_SECONDS": "3",
+        }
+    )
+    assert read == Settings(
+        host="::1",
+        port=0,
+        allow_unauthenticated=True,
+        log_format=LogFormat.TEXT,
+        max_body_bytes=1024,
+        longest_time_limit_seconds=20.5,
+        solvers=3,
+        queue=0,
+        queue_seconds=1,
+        grace_seconds=2,
+        shutdown_seconds=3,
+    )
+
+
+def test_every_variable_that_cannot_be_used_is_named_with_its_range() -> None:
+    with pytest.raises(SettingsError) as raised:
+        read_settings(
+            {
+                "WEATHERSTRIP_PORT": "70000",
+                "WEATHERSTRIP_SOLVERS": "two",
+                "WEATHERSTRIP_QUEUE_SECONDS": "nan",
+                "WEATHERSTRIP_ALLOW_UNAUTHENTICATED": "perhaps",
+                "WEATHERSTRIP_HOST": " ",
+            }
+        )
+    assert raised.value.faults == (
+        "WEATHERSTRIP_HOST is ' '; give a host name or an address",
+        "WEATHERSTRIP_PORT is '70000'; give a port from 0 to 65535; 0 takes a free one",
+        "WEATHERSTRIP_ALLOW_UNAUTHENTICATED is 'perhaps'; give yes or no",
+        "WEATHERSTRIP_SOLVERS is 'two'; give a number of processes from 1 to 64",
+        "WEATHERSTRIP_QUEUE_SECONDS is 'nan'; give seconds from 0 to 3600",
+    )
+
+
+@pytest.mark.parametrize(
+    ("host", "loopback"),
+    [
+        ("localhost", True),
+        ("127.0.0.1", True),
+        ("127.9.9.9", True),
+        ("::1", True),
+        ("[::1]", True),
+        ("0.0.0.0", False),
+        ("::", False),
+        ("192.168.1.4", False),
+        ("hotel.example", False),
+    ],
+)
+def test_only_addresses_of_this_machine_are_loopback(host: str, loopback: bool) -> None:
+    assert is_loopback(host) is loopback
