@@ -37,9 +37,6 @@ class RunningService:
 @contextmanager
 def running_service(settings: Settings | None = None) -> Iterator[RunningService]:
     """Serve in a thread until the block ends; a solver is ready when it begins."""
-    listener = socket.socket()
-    listener.bind(("127.0.0.1", 0))
-    address = f"http://127.0.0.1:{listener.getsockname()[1]}"
     config = uvicorn.Config(
         create_app(settings or Settings(shutdown_seconds=2)),
         log_config=None,
@@ -47,6 +44,9 @@ def running_service(settings: Settings | None = None) -> Iterator[RunningService
         lifespan="on",
         timeout_graceful_shutdown=2,
     )
+    listener = socket.socket()
+    listener.bind(("127.0.0.1", 0))
+    address = f"http://127.0.0.1:{listener.getsockname()[1]}"
     server = uvicorn.Server(config)
     thread = threading.Thread(
         target=lambda: asyncio.run(server.serve(sockets=[listener])), daemon=True
