@@ -41,7 +41,7 @@ def write_opening(taken: OpeningTakeoff, unit: LengthUnit) -> Iterator[str]:
     opening = taken.opening
     pieces = sum(piece.count for piece in taken.pieces)
     yield ""
-    yield from write_item(f"{opening.mark}: {_describe(opening, unit)}", bullet="")
+    yield from write_item(f"{opening.mark}: {describe_opening(opening, unit)}", bullet="")
     yield from write_item(
         f"each: {write_count(pieces, 'piece')} in {write_count(taken.runs, 'run')}, "
         f"{format_length(taken.running_length_nm, unit)} in all",
@@ -55,7 +55,8 @@ def write_opening(taken: OpeningTakeoff, unit: LengthUnit) -> Iterator[str]:
         )
 
 
-def _describe(opening: Opening, unit: LengthUnit) -> str:
+def describe_opening(opening: Opening, unit: LengthUnit) -> str:
+    """Return quantity, kind, size and finish of a mark: `2 single doors, leaf 36 in × 80 in`."""
     kind = _KINDS[opening.kind][opening.quantity > 1]
     measured = (
         "each leaf"
