@@ -4,14 +4,26 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TypeVar
 
+from optimiser.schedules import limits
 from optimiser.schedules.cells import CellReader, Stated
 from optimiser.schedules.faults import Place, ScheduleFault, ScheduleNote
 from optimiser.schedules.fields import LENGTHS, ScheduleField
 from optimiser.schedules.marks import MarkError
 from optimiser.schedules.sheet import Row
 from optimiser.schedules.values import ValueFault, settle_commas
+from optimiser.units.numerals import LONGEST_TEXT
 
 T = TypeVar("T")
+
+
+def _check_length(text: str, field: ScheduleField) -> None:
+    """Refuse long texts before any pattern looks at them: patterns may take the square of it."""
+    is_quantity = field in LENGTHS or field is ScheduleField.QUANTITY
+    most = LONGEST_TEXT if is_quantity else limits.CELL_CHARACTERS
+    if len(text) > most:
+        raise ValueFault(
+            "text-too-long", f"has {len(text):,} characters, more than {most:,}", "write it shorter"
+        )
 
 
 class Gatherer:
@@ -73,6 +85,7 @@ class Gatherer:
             return None
         self.texts[field] = stated.text
         try:
+            _check_length(stated.meant, field)
             if field in LENGTHS:
                 settled = settle_commas(
                     stated.meant, decimal_comma=self._decimal_comma, sure=self._sure_of_comma

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from optimiser.domain.opening import SizeOf
+from optimiser.schedules import limits
 from optimiser.schedules.fields import LENGTHS, ScheduleField
 
 HEADERS: Final[Mapping[ScheduleField, tuple[str, ...]]] = {
@@ -128,6 +129,8 @@ def read_unit_alone(text: str) -> str | None:
 
 def read_header(text: str) -> HeaderMeaning | None:
     """Return what a header means, or `None` where its name is not among the usual ones."""
+    if len(text) > limits.HEADER_CHARACTERS:
+        return None
     if found := _find(fold_header(text)):
         return found
     stated = text.casefold().strip()

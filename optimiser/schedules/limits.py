@@ -15,6 +15,10 @@ AREA: Final = 500_000
 """Rows × columns of what a sheet spans: padding costs memory even where cells are empty."""
 
 CELL_CHARACTERS: Final = 2_000
+"""Characters of a cell that is read; a quantity has its own, lower limit."""
+
+HEADER_CHARACTERS: Final = 100
+"""A longer text names no column."""
 
 OPENINGS: Final = 50_000
 """Openings altogether, the sum of the quantities."""

@@ -7,10 +7,15 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
+from optimiser.schedules import limits
+
 MOST_IN_RANGE: Final = 1_000
 
 _LONGEST_DOUBTFUL_RANGE: Final = 20
 """`8-12` may be a range; `1-101` is rather room 101 of floor 1. A choice, no source."""
+
+_LONGEST_ENTRY: Final = 3 * limits.MARK_CHARACTERS
+"""Two marks and what stands between them; anything longer is no range."""
 
 _LIST = re.compile(r"\s*[,;&+\n]\s*|\s+and\s+", re.IGNORECASE)
 _WIDE_RANGE = re.compile(
@@ -48,7 +53,9 @@ def read_marks(text: str, quantity: int | None) -> Marks:
     Raises:
         MarkError: a range that runs backwards, is too long, or may be a mark.
     """
-    entries = [" ".join(entry.split()) for entry in _LIST.split(text.strip())]
+    # Runs of blanks first: patterns take the square of their length.
+    lines = "\n".join(" ".join(line.split()) for line in text.splitlines())
+    entries = [entry.strip() for entry in _LIST.split(lines)]
     entries = [entry for entry in entries if entry]
     if not entries:
         raise MarkError("mark-missing", "names no mark", "write a mark")
@@ -68,6 +75,8 @@ def read_marks(text: str, quantity: int | None) -> Marks:
 
 
 def _read_entry(entry: str, quantity: int | None, entries: int) -> tuple[list[str], str | None]:
+    if len(entry) > _LONGEST_ENTRY:
+        return [entry], None
     if match := _WIDE_RANGE.fullmatch(entry):
         expanded = _expand(match["first"].strip(), match["last"].strip())
         if expanded is None:
