@@ -213,7 +213,7 @@ def test_faults_of_form_and_of_value_come_together(client: httpx.Client) -> None
         "weight": "1 stone",
         "pack_weight": "0 oz",
     }
-    del order["catalogues"]["kits"][0]["price"]
+    del order["catalogues"][0]["kits"][0]["price"]
     order["policy"] = {"kerf": "1/16 yd"}
     problem = refused(send(client, json.dumps(order)), 422, "invalid-order")
     assert faults_of(problem) == {
