@@ -68,7 +68,8 @@ async def plan_order(
     )
     order = await asyncio.to_thread(read)
     done = await pool.run(PlanJob(order=order, as_text=as_text))
-    planned = settle_outcome(done.outcome, body)
+    # Faults are settled against the order as it was sent, which may be large.
+    planned = await asyncio.to_thread(settle_outcome, done.outcome, body)
     log.info("order planned", openings=len(order.openings), proved=planned.proved)
     return PlanAnswer(
         document=planned.document,
