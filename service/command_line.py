@@ -1,8 +1,8 @@
 """The command `weatherstrip`: plan or take off an order from a file, or serve the API.
 
 Exit codes: 0 done; 1 a defect of the program, or drift of the exported contract; 2 wrong use;
-3 the order is malformed or invalid; 4 nothing offered can serve the order; 5 no plan in time;
-6 a file, or the address, cannot be used.
+3 the order or schedule is malformed or invalid; 4 nothing offered can serve the order; 5 no plan
+in time; 6 a file, or the address, cannot be used.
 """
 
 import argparse
@@ -20,6 +20,7 @@ from service.mapping.reading import read_order
 from service.output import write_file
 from service.problems import (
     INVALID_ORDER,
+    INVALID_SCHEDULE,
     MALFORMED_JSON,
     NO_PLAN,
     NO_PLAN_IN_TIME,
@@ -27,6 +28,7 @@ from service.problems import (
     ProblemKind,
     write_pointer,
 )
+from service.schedule_command import add_schedule_command, read_schedule_command
 from service.server import ServerError, serve
 from service.settings import PREFIX, LogFormat, SettingsError, read_settings
 from service.use_cases import settle_outcome, write_takeoff_document
@@ -38,6 +40,7 @@ EXIT_INTERRUPTED = 130
 _EXIT_OF: dict[ProblemKind, int] = {
     MALFORMED_JSON: EXIT_ORDER,
     INVALID_ORDER: EXIT_ORDER,
+    INVALID_SCHEDULE: EXIT_ORDER,
     NO_PLAN: EXIT_NO_PLAN,
     NO_PLAN_IN_TIME: EXIT_TIME,
 }
@@ -85,6 +88,8 @@ def _parser() -> argparse.ArgumentParser:
     takeoff.set_defaults(command=_take_off)
     _add_order_options(takeoff)
 
+    add_schedule_command(commands).set_defaults(command=_read_schedule)
+
     server = commands.add_parser(
         "serve",
         help="serve the API",
@@ -128,6 +133,17 @@ def _take_off(options: argparse.Namespace) -> int:
     body = _read_body(options.order)
     order = read_order(body, TakeoffOrder)
     _write(options.output, write_takeoff_document(order, body, as_text=not options.json))
+    return EXIT_DONE
+
+
+def _read_schedule(options: argparse.Namespace) -> int:
+    content = _read_body(options.order)
+    try:
+        document = read_schedule_command(options, content)
+    except ValueError as error:
+        print(error, file=sys.stderr)
+        return EXIT_USAGE
+    _write(options.output, document)
     return EXIT_DONE
 
 

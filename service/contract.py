@@ -22,7 +22,7 @@ from service.problems import MEDIA_TYPE, ProblemKind
 from service.wire.answers import Problem
 from service.wire.base import WireModel
 
-CONTRACT_VERSION = "1.0.0"
+CONTRACT_VERSION = "1.1.0"
 """The version of the contract; openapi/CHANGELOG.md tells what changed."""
 
 Json = dict[str, Any]
@@ -30,6 +30,7 @@ Json = dict[str, Any]
 TAGS = (
     Tag(name="plans", description="An order in, a purchase plan out."),
     Tag(name="takeoffs", description="Openings in, pieces and fasteners out; nothing is bought."),
+    Tag(name="schedules", description="A spreadsheet in, openings out."),
     Tag(name="rule sets", description="The rules of the takeoff, with their sources."),
     Tag(name="health", description="For whatever watches over the service."),
 )
@@ -80,6 +81,7 @@ def build_document(handlers: list[ControllerRouterHandler], examples: Path | Non
             contract = handler.opt.get("contract")
             if not isinstance(contract, Contract):
                 continue
+            models.update(dict.fromkeys(contract.further_models, "validation"))
             if contract.request:
                 models[contract.request] = "validation"
             models.update({m: "serialization" for m in contract.answers.values() if m})
@@ -97,6 +99,9 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
         if shown := _load_examples(examples, contract.request_examples, JSON):
             body["examples"] = shown
         operation["requestBody"] = {"required": True, "content": {JSON: body}}
+    if contract.bodies:
+        bodies = {name: {"schema": schema} for name, schema in contract.bodies.items()}
+        operation["requestBody"] = {"required": True, "content": bodies}
     content: Json = {}
     for media_type, model in contract.answers.items():
         content[media_type] = {"schema": _reference(model) if model else {"type": "string"}}

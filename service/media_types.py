@@ -5,6 +5,9 @@ from service.problems import NOT_ACCEPTABLE, UNSUPPORTED_MEDIA_TYPE, Problem
 JSON = "application/json"
 TEXT = "text/plain"
 HTML = "text/html"
+CSV = "text/csv"
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+FORM = "multipart/form-data"
 
 
 def choose_media_type(accept: str | None, offered: tuple[str, ...]) -> str:
@@ -69,6 +72,30 @@ def require_json(content_type: str | None, content_encoding: str | None) -> None
             f"The body {stated}; send JSON in UTF-8 with Content-Type: {JSON}.",
             headers={"accept": JSON},
         )
+    _require_no_encoding(content_encoding)
+
+
+def require_body(
+    content_type: str | None, content_encoding: str | None, taken: tuple[str, ...]
+) -> str:
+    """Return the media type of a body, which must be one of those that are taken.
+
+    Raises:
+        Problem: unsupported media type.
+    """
+    name = (content_type or "").partition(";")[0].strip().lower()
+    if name not in taken:
+        stated = f"has the media type {name[:80]!r}" if name else "states no media type"
+        raise Problem(
+            UNSUPPORTED_MEDIA_TYPE,
+            f"The body {stated}; send {' or '.join(taken)}.",
+            headers={"accept": ", ".join(taken)},
+        )
+    _require_no_encoding(content_encoding)
+    return name
+
+
+def _require_no_encoding(content_encoding: str | None) -> None:
     if content_encoding and content_encoding.strip().lower() != "identity":
         raise Problem(
             UNSUPPORTED_MEDIA_TYPE,

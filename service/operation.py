@@ -1,6 +1,7 @@
 """What a route declares of its contract; the OpenAPI document is made of it."""
 
 from dataclasses import dataclass, field
+from typing import Any
 
 from service.problems import BAD_REQUEST, INTERNAL_ERROR, NOT_ACCEPTABLE, ProblemKind
 from service.wire.base import WireModel
@@ -12,12 +13,16 @@ class Contract:
 
     `answers` holds, for each media type of the answer, the model; `None` is plain text.
     `request_examples` and `answer_examples` name files of the examples' folder; the latter by
-    media type. `headers` describes headers of the answer beyond those that every answer has.
+    media type. `bodies` holds the schemas of bodies that are not JSON, by media type;
+    `further_models` are described in the document beside those of the bodies. `headers`
+    describes headers of the answer beyond those that every answer has.
     """
 
     answers: dict[str, type[WireModel] | None]
     answer_description: str
     request: type[WireModel] | None = None
+    bodies: dict[str, dict[str, Any]] = field(default_factory=dict)
+    further_models: tuple[type[WireModel], ...] = ()
     problems: tuple[ProblemKind, ...] = ()
     request_examples: tuple[str, ...] = ()
     answer_examples: dict[str, tuple[str, ...]] = field(default_factory=dict)

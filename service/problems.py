@@ -78,6 +78,13 @@ INVALID_ORDER = ProblemKind(
     "value is of the wrong type, out of its range or cannot be read, or values do not go "
     "together. Every fault is listed with the JSON Pointer of its value.",
 )
+INVALID_SCHEDULE = ProblemKind(
+    "invalid-schedule",
+    HTTPStatus.UNPROCESSABLE_ENTITY,
+    "The schedule cannot be taken as it stands",
+    "Cells cannot be read, columns are missing, or the file is no schedule. Nothing was taken. "
+    "Every fault is listed; its pointer leads to the row and the column, as in /rows/14/C.",
+)
 NO_PLAN = ProblemKind(
     "no-plan",
     HTTPStatus.UNPROCESSABLE_ENTITY,
@@ -125,6 +132,7 @@ PROBLEM_KINDS = (
     BODY_TOO_LARGE,
     UNSUPPORTED_MEDIA_TYPE,
     INVALID_ORDER,
+    INVALID_SCHEDULE,
     NO_PLAN,
     NO_PLAN_IN_TIME,
     PLAN_CHECK_FAILED,

@@ -11,6 +11,7 @@ from optimiser.domain.order import Order
 from optimiser.explain import sentence
 from optimiser.render.takeoff_text import render_takeoff_text
 from optimiser.rule_sets import RuleSet, known_rule_sets
+from optimiser.schedules import ScheduleFormat, write_report
 from optimiser.takeoff import take_off
 from service.jobs.outcomes import (
     Broken,
@@ -26,6 +27,7 @@ from service.jobs.work import excess_lengths
 from service.json_text import read_json
 from service.mapping.faults import settle_path
 from service.mapping.reading import invalid_order, read_order
+from service.mapping.schedules import read_options, read_schedule_file, write_schedule
 from service.mapping.takeoff_out import write_takeoff
 from service.problems import (
     INTERNAL_ERROR,
@@ -39,6 +41,7 @@ from service.problems import (
 from service.settings import Settings
 from service.wire.order import Order as WireOrder
 from service.wire.order import TakeoffOrder
+from service.wire.schedules import ScheduleOptions
 
 log = structlog.stdlib.get_logger("service.use_cases")
 
@@ -137,6 +140,35 @@ def write_takeoff_document(order: Order, body: bytes, *, as_text: bool) -> bytes
         say = partial(sentence, unit=order.unit, currency=order.catalogue.currency)
         return render_takeoff_text(takeoff, order.unit, say).encode()
     return write_takeoff(order, takeoff).model_dump_json().encode()
+
+
+async def read_schedule_document(
+    content: bytes, form: ScheduleFormat | None, options: str | None, *, as_text: bool
+) -> bytes:
+    """Return what a schedule states, as text or as JSON; `options` is a JSON text.
+
+    Raises:
+        Problem: the options or the schedule cannot be read; all faults are listed.
+    """
+
+    def read() -> bytes:
+        return write_schedule_document(content, form, read_options(options), as_text=as_text)
+
+    return await asyncio.to_thread(read)
+
+
+def write_schedule_document(
+    content: bytes, form: ScheduleFormat | None, options: ScheduleOptions, *, as_text: bool
+) -> bytes:
+    """Return what a schedule states in UTF-8, as text or as JSON.
+
+    Raises:
+        Problem: the schedule has faults; all are listed.
+    """
+    reading = read_schedule_file(content, options, form)
+    if as_text:
+        return write_report(reading).encode()
+    return write_schedule(reading, options.unit).model_dump_json().encode()
 
 
 def find_rule_set(rule_set_id: str) -> RuleSet:

@@ -116,8 +116,11 @@ def _write_operation(path: str, method: str, operation: Json, schemas: Json) -> 
         parts.append("<h3>Send</h3>")
         for media_type, body in operation["requestBody"]["content"].items():
             parts.append(_write_body(media_type, body))
-            name = body["schema"]["$ref"].rpartition("/")[2]
-            parts.append(_write_members(schemas[name], schemas))
+            if "$ref" in body["schema"]:
+                name = body["schema"]["$ref"].rpartition("/")[2]
+                parts.append(_write_members(schemas[name], schemas))
+            else:
+                parts.append(_write_file_body(body["schema"]))
     good = operation["responses"]["200"]
     parts.append(f"<h3>Receive</h3>{prose(good['description'])}")
     parts += [_write_body(media_type, body) for media_type, body in good["content"].items()]
@@ -134,6 +137,17 @@ def _write_operation(path: str, method: str, operation: Json, schemas: Json) -> 
     ]
     parts.append("</table></section>")
     return "".join(parts)
+
+
+def _write_file_body(schema: Json) -> str:
+    """Return what is said of a body that is a file, or a form with one."""
+    rows = "".join(
+        f"<tr><th><code>{escape(name)}</code></th>"
+        f"<td>{escape(part.get('description', ''))}</td></tr>"
+        for name, part in schema.get("properties", {}).items()
+    )
+    said = prose(schema["description"]) if "description" in schema else ""
+    return said + (f"<table>{rows}</table>" if rows else "")
 
 
 def _link_problems(status: int, description: str) -> str:
