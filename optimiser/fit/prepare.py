@@ -17,30 +17,19 @@ _GEOMETRY = "geometry of the section; clearances common practice, no source"
 
 STEPS: tuple[tuple[str, str], ...] = (
     (
-        "Check that leaf and frame are square and plumb, and mend hinges and joints first.",
+        "Cut groove and rabbet in scrap of the leaf's thickness and try them on the strip.",
         "common practice, no source",
     ),
     (
-        "Cut groove and rabbet in a piece of scrap of the leaf's thickness and try them on the "
-        "strip.",
+        "Take the leaf off, lay it flat, and cut the rabbets at strike and head with a rabbet bit.",
         "common practice, no source",
     ),
     (
-        "Take the leaf off and lay it flat; cut the rabbets at strike and head with a rabbet bit.",
-        "common practice, no source",
-    ),
-    ("Cut the groove in the hinge stile with a slot cutter.", "common practice, no source"),
-    (
-        "Nail the members to the frame: hinge jamb, then head, then strike jamb.",
-        "common practice, no source",
-    ),
-    (
-        "Nail the members to the leaf, hang it, and see that it closes without force before the "
-        "last nails go in.",
+        "Cut the groove in the hinge stile with a slot cutter.",
         "common practice, no source",
     ),
 )
-"""The order of work, each step with its source."""
+"""The order of the cuts, each step with its source; they stand in the rule set's steps too."""
 
 
 def prepare_leaf(

@@ -20,6 +20,7 @@ from optimiser.rule_sets.rule_set import (
     Setting,
     Spacing,
     SpacingSetBy,
+    Step,
 )
 from optimiser.rule_sets.table import Table
 from optimiser.units.counts import FEWEST_FASTENERS_PER_PIECE
@@ -81,6 +82,7 @@ def _read_rule_set(table: Table) -> RuleSet:
         settings=tuple(_read_setting(entry) for entry in table.tables("settings", "id")),
         assumptions=tuple(_read_assumption(entry) for entry in table.tables("assumptions", "id")),
         notices=tuple(_read_notice(entry) for entry in table.tables("notices", "code")),
+        steps=tuple(_read_step(entry) for entry in table.tables("steps", "statement")),
         rules=rules,
     )
     table.close()
@@ -183,3 +185,9 @@ def _read_notice(table: Table) -> NoticeRule:
     )
     table.close()
     return notice
+
+
+def _read_step(table: Table) -> Step:
+    step = Step(statement=table.text("statement"), source=table.text("source"))
+    table.close()
+    return step

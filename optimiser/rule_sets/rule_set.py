@@ -153,6 +153,14 @@ class Assumption:
     source: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of the work on site, in its order."""
+
+    statement: str
+    source: str
+
+
 class NoticeCode(StrEnum):
     """The notices that a rule set can give; the codes of the notices of the domain."""
 
@@ -185,6 +193,7 @@ class RuleSet:
     settings: tuple[Setting, ...]
     assumptions: tuple[Assumption, ...]
     notices: tuple[NoticeRule, ...]
+    steps: tuple[Step, ...]
     rules: tuple[Rule, ...]
 
     @property

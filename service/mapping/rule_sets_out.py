@@ -60,6 +60,7 @@ def write_rule_set(rule_set: RuleSet) -> wire.RuleSet:
             )
             for notice in rule_set.notices
         ],
+        steps=[wire.Step(statement=step.statement, source=step.source) for step in rule_set.steps],
         rules=[
             wire.Rule(
                 id=rule.id,

@@ -71,6 +71,13 @@ class Condition(WireModel):
     side_strips: list[Annotated[SideStrips, Strict(False)]] | None = None
 
 
+class Step(WireModel):
+    """One step of the work on site, in its order."""
+
+    statement: str
+    source: str
+
+
 class RuleSetNotice(WireModel):
     """When the reader is told that something is not covered."""
 
@@ -138,4 +145,6 @@ class RuleSet(RuleSetSummary):
     settings: list[Setting]
     assumptions: list[Assumption]
     notices: list[RuleSetNotice]
+    steps: list[Step]
+    """The order of work on site."""
     rules: list[Rule]

@@ -107,11 +107,11 @@ def test_opening_out_of_square_is_flagged_before_anything_is_cut() -> None:
     assert render_reading_check(check, LengthUnit.INCH) == (
         "W-1: do not cut yet, 2 to settle.\n"
         "- Reading 1: diagonal rising and diagonal falling are 88 1/4 in and 88 in, 1/4 in apart,\n"
-        "  above the limit of 1/8 in: out of square. Square the opening, or cut each piece to its own\n"
-        "  edge.\n"
+        "  above the limit of 1/8 in: out of square. Square the opening, or cut each piece to its "
+        "own\n  edge.\n"
         "- Reading 2: diagonal rising and diagonal falling are 88 1/4 in and 88 in, 1/4 in apart,\n"
-        "  above the limit of 1/8 in: out of square. Square the opening, or cut each piece to its own\n"
-        "  edge.\n"
+        "  above the limit of 1/8 in: out of square. Square the opening, or cut each piece to its "
+        "own\n  edge.\n"
     )
 
 

@@ -93,7 +93,9 @@ def test_every_entry_states_its_source() -> None:
             *rule_set.settings,
             *rule_set.assumptions,
             *rule_set.notices,
+            *rule_set.steps,
         )
+        assert rule_set.steps
         assert all(entry.source and entry.statement for entry in entries)
 
 
@@ -350,6 +352,7 @@ def test_wrong_rule_set_is_refused(
     ("table", "path"),
     [
         ('[[assumptions]]\nid = "dry"\n', ("assumptions", 0)),
+        ("[[steps]]\n", ("steps", 0)),
         (
             '[[notices]]\ncode = "meeting-stiles-by-others"\nkinds = ["pair-of-doors"]\n',
             ("notices", 0),

@@ -1,0 +1,107 @@
+"""Documents for the bench and the site: labels, cutting diagrams, install sheets."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from optimiser.domain.catalogue import Material
+from optimiser.domain.fit import Preparation
+from optimiser.domain.opening import Edge, Opening
+from optimiser.domain.reasons import Caution
+from optimiser.domain.takeoff import LiesOn
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """What is written on each of `copies` pieces that are cut alike for one mark.
+
+    `from_patterns` pairs the name of each pattern with the pieces that its bars give. The
+    segment of a spliced piece states the length of the whole piece in `segment_of_nm`.
+    """
+
+    mark: str
+    edge: Edge
+    member: str
+    lies_on: LiesOn
+    material: Material
+    length_nm: int
+    copies: int
+    from_patterns: tuple[tuple[str, int], ...]
+    segment_of_nm: int | None = None
+
+
+class SpanKind(StrEnum):
+    """What a stretch of a bar is."""
+
+    TRIM = "trim"
+    PIECE = "piece"
+    KERF = "kerf"
+    DROP = "drop"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A stretch of a bar, from `start_nm` to `end_nm` as measured from its left end."""
+
+    kind: SpanKind
+    start_nm: int
+    end_nm: int
+
+    @property
+    def length_nm(self) -> int:
+        """Return the length of the stretch."""
+        return self.end_nm - self.start_nm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CuttingDiagram:
+    """How each of `bars` bars is cut: its spans, which join without a gap, from left to right."""
+
+    pattern: str
+    sku: str
+    material: Material
+    bars: int
+    stock_nm: int
+    spans: tuple[Span, ...]
+    labels: tuple[tuple[int, str, int], ...]
+    """Which marks the pieces go to: a piece's length, the mark, and the pieces over all bars."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InstallPiece:
+    """A piece on site: where it goes, and where its fasteners stand.
+
+    `positions_nm` are the fasteners of one piece, from its left or lower end, the first and
+    the last near its ends; empty where the piece takes none from the order.
+    """
+
+    edge: Edge
+    member: str
+    lies_on: LiesOn
+    material: Material
+    length_nm: int
+    count: int
+    fastener: str | None
+    positions_nm: tuple[int, ...]
+    statement: str
+    """What the rule that gave the piece says of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FastenersOnSite:
+    """The fasteners of one type in one opening: at the positions, and as they were counted."""
+
+    fastener: str
+    at_positions: int
+    by_running_length: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InstallSheet:
+    """What a carpenter needs to work on one mark. `steps` pairs each step with its source."""
+
+    opening: Opening
+    pieces: tuple[InstallPiece, ...]
+    fasteners: tuple[FastenersOnSite, ...]
+    preparation: Preparation | None
+    steps: tuple[tuple[str, str], ...]
+    cautions: tuple[Caution, ...]

@@ -1,0 +1,249 @@
+"""Labels, cutting diagrams and install sheets: as data, and as text."""
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+
+from optimiser.documents import draw_cutting_diagrams, list_labels, write_install_sheets
+from optimiser.documents.positions import place_fasteners
+from optimiser.domain.documents import SpanKind
+from optimiser.domain.opening import Edge, OpeningKind, Threshold
+from optimiser.explain import applicable_cautions
+from optimiser.fit import (
+    FitSettings,
+    Sawn,
+    check_clearance,
+    known_woods,
+    prepare_leaf,
+    swell_wood,
+)
+from optimiser.render import (
+    render_cutting_diagrams,
+    render_install_sheet,
+    render_labels,
+    word_calculation,
+    word_clearance,
+)
+from optimiser.render.table import LINE_WIDTH
+from optimiser.takeoff import take_off
+from optimiser.units.lengths import NM_PER_INCH, NM_PER_MILLIMETRE, LengthUnit
+from tests.ten_doors import SMALL, TEN_DOORS, small
+from tests.unit.test_fit import LEAF_NM, PROFILE
+
+INCH = NM_PER_INCH
+
+
+def test_fasteners_stand_at_the_end_distances_and_evenly_between() -> None:
+    # By hand: 78 ÷ 3 = 26 spaces of 3 in; 34 ÷ 3 = 11.33, so 12 spaces of 34 ÷ 12 = 2.8333 in.
+    on_80 = place_fasteners(80 * INCH, 3 * INCH, INCH, 2)
+    assert on_80 == tuple((1 + 3 * place) * INCH for place in range(27))
+    on_36 = place_fasteners(36 * INCH, 3 * INCH, INCH, 2)
+    assert (len(on_36), on_36[0], on_36[-1]) == (13, INCH, 35 * INCH)
+    assert on_36[6] == 18 * INCH
+    assert {b - a for a, b in pairwise(on_36)} <= {71_966_666, 71_966_667}
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "fewest", "positions_mm"),
+    [(40, 2, (10, 30)), (50, 2, (12.5, 37.5)), (30, 3, (5, 15, 25)), (60, 2, (25, 35))],
+)
+def test_piece_too_short_for_its_end_distances_is_divided_evenly(
+    length_mm: int, fewest: int, positions_mm: tuple[float, ...]
+) -> None:
+    mm = NM_PER_MILLIMETRE
+    placed = place_fasteners(length_mm * mm, 100 * mm, 25 * mm, fewest)
+    assert placed == tuple(int(position * mm) for position in positions_mm)
+
+
+def test_every_piece_that_is_cut_has_a_label() -> None:
+    plan = small().plan
+    labels = list_labels(plan)
+    # Three doors of five pieces and two windows of four: 15 + 8 = 23.
+    assert sum(label.copies for label in labels) == 23
+    assert all(sum(pieces for _, pieces in label.from_patterns) == label.copies for label in labels)
+
+
+def test_label_tells_mark_edge_member_and_length_in_both_units() -> None:
+    labels = list_labels(small().plan)
+    (label,) = [one for one in labels if one.mark == "D-1" and one.edge is Edge.HINGE_JAMB]
+    assert render_labels([replace(label, length_nm=73 * INCH // 2)]) == (
+        "D-1  hinge jamb, jamb member\n"
+        "    36 1/2 in (927.1 mm)\n"
+        "    on the frame; interlocking-strip, zinc\n"
+        "    2 labels; from P2: 2\n"
+    )
+    spliced = render_labels([replace(label, segment_of_nm=100 * INCH)])
+    assert "80 in (2032 mm), part of a spliced 100 in (2540 mm)" in spliced
+
+
+def test_spans_of_a_bar_join_and_fill_it() -> None:
+    example = small()
+    for diagram in draw_cutting_diagrams(example.plan, example.order.policy.kerf_nm):
+        ends = [0, *(span.end_nm for span in diagram.spans)]
+        assert ends[:-1] == [span.start_nm for span in diagram.spans]
+        assert ends[-1] == diagram.stock_nm
+
+
+def test_cutting_diagram_is_drawn_to_scale_and_measured_from_the_left() -> None:
+    example = small()
+    diagram = draw_cutting_diagrams(example.plan, example.order.policy.kerf_nm)[1]
+    # 1/4 trim, 80, 1/8 kerf, 36, 1/8 kerf, 3 1/4 drop, 1/4 trim: 120 in.
+    assert [(span.kind, span.length_nm) for span in diagram.spans] == [
+        (SpanKind.TRIM, INCH // 4),
+        (SpanKind.PIECE, 80 * INCH),
+        (SpanKind.KERF, INCH // 8),
+        (SpanKind.PIECE, 36 * INCH),
+        (SpanKind.KERF, INCH // 8),
+        (SpanKind.DROP, 13 * INCH // 4),
+        (SpanKind.TRIM, INCH // 4),
+    ]
+    text = render_cutting_diagrams([diagram], LengthUnit.INCH).splitlines()
+    assert text[0] == "P2: 6 bars LS-120-Z, 120 in, interlocking-strip, zinc"
+    assert text[1].strip().startswith("x=") and text[1].endswith("|..x")
+    assert len(text[1]) <= LINE_WIDTH
+    assert text[2:] == [
+        "    piece  80 in, from 1/4 in to 80 1/4 in",
+        "    piece  36 in, from 80 3/8 in to 116 3/8 in",
+        "    drop   3 1/4 in, from 116 1/2 in to 119 3/4 in",
+        "    6 × 80 in for D-1",
+        "    4 × 36 in for D-1",
+        "    2 × 36 in for D-2",
+        "",
+    ]
+
+
+def test_last_kerf_is_what_the_bar_leaves() -> None:
+    example = small()
+    sheet = example.plan.patterns[0]
+    # 96 = 2 × 1/4 + 40 + 1/8 + 55 1/4 + 1/8: the second kerf fits; with 55 5/16 only 1/16 is left.
+    tight = replace(
+        sheet,
+        cuts=((55 * INCH + 5 * INCH // 16, 1), (40 * INCH, 1)),
+        kerf_nm=INCH // 8 + INCH // 16,
+        drop_nm=0,
+    )
+    plan = replace(example.plan, patterns=(tight,))
+    (diagram,) = draw_cutting_diagrams(plan, INCH // 8)
+    assert [s.length_nm for s in diagram.spans if s.kind is SpanKind.KERF] == [
+        INCH // 8,
+        INCH // 16,
+    ]
+
+
+def test_install_sheet_has_positions_that_agree_with_the_count_per_piece() -> None:
+    takeoff = take_off(SMALL)
+    sheets = write_install_sheets(takeoff, applicable_cautions(SMALL))
+    assert [sheet.opening.mark for sheet in sheets] == ["D-1", "D-2", "W-1"]
+    for sheet in sheets:
+        (fasteners,) = sheet.fasteners
+        assert fasteners.at_positions == sum(
+            piece.count * len(piece.positions_nm) for piece in sheet.pieces
+        )
+    # 3 × 27 + 2 × 13 = 107 by piece, 312 ÷ 3 = 104 by running length.
+    assert (sheets[0].fasteners[0].at_positions, sheets[0].fasteners[0].by_running_length) == (
+        107,
+        104,
+    )
+
+
+def test_install_sheet_shows_only_the_cautions_of_its_opening() -> None:
+    sheets = write_install_sheets(take_off(SMALL), applicable_cautions(SMALL))
+    codes = {sheet.opening.mark: {caution.code for caution in sheet.cautions} for sheet in sheets}
+    assert "glazing" in codes["W-1"]
+    assert "glazing" not in codes["D-1"]
+    assert "fire-rated" in codes["D-1"]
+    assert "fire-rated" not in codes["W-1"]
+
+
+def test_install_sheet_of_several_works_has_the_steps_of_each() -> None:
+    door = replace(
+        TEN_DOORS.openings[0], also=("threshold", "sweep"), threshold=Threshold.INTERLOCKING
+    )
+    order = replace(TEN_DOORS, openings=(door,))
+    (sheet,) = write_install_sheets(take_off(order), applicable_cautions(order))
+    statements = [statement for statement, _ in sheet.steps]
+    assert any(statement.startswith("Scribe the ends") for statement in statements)
+    assert any(statement.startswith("Cut the sweep") for statement in statements)
+    assert [piece.fastener for piece in sheet.pieces][-3:] == [
+        "threshold-screw",
+        "strip-nail",
+        "sweep-screw",
+    ]
+
+
+def test_install_sheet_reads_with_cuts_steps_and_cautions() -> None:
+    door = replace(TEN_DOORS.openings[0], edges=frozenset({Edge.HEAD}))
+    order = replace(TEN_DOORS, openings=(door,))
+    preparation = prepare_leaf(PROFILE, LEAF_NM, FitSettings())
+    (sheet,) = write_install_sheets(
+        take_off(order), applicable_cautions(order), preparations={"D-1": preparation}
+    )
+    text = render_install_sheet(sheet, LengthUnit.INCH)
+    assert text.startswith(
+        "Install sheet, D-1: 10 single doors, opening 36 in × 80 in, zinc\n"
+        "\n"
+        "PIECES OF EACH OPENING\n"
+        "======================\n"
+        "- head, frame member: 1 × 36 in (914.4 mm) on the frame, interlocking-strip, zinc. The "
+        "head\n  takes two nested members: this one is on the frame, over its full width.\n"
+        "    13 strip-nails, inches from one end: 1, 3 27/32, 6 21/32, 9 1/2, 12 11/32, 15 5/32, "
+        "18,\n    20 27/32, 23 21/32, 26 1/2, 29 11/32, 32 5/32, 35\n"
+    )
+    assert "- strip-nails: 26 at these positions; 24 by running length.\n" in text
+    assert "- Cut in one pass with a 1/8 in bit, 1 pass, 0.0145 in clear on each side.\n" in text
+    assert "- The rabbet needs the nested members' measured width and depth.\n" in text
+    # The order of the cuts stands once, among the steps of the rule set.
+    assert text.count("Cut the groove in the hinge stile with a slot cutter.") == 1
+    assert "\nORDER OF WORK\n" in text
+    assert "\nCAUTIONS\n" in text
+    assert max(len(line) for line in text.splitlines()) <= LINE_WIDTH
+
+
+def test_leaf_too_thin_is_told_on_the_sheet() -> None:
+    preparation = prepare_leaf(PROFILE, 7 * INCH // 8 - 1, FitSettings())
+    order = replace(TEN_DOORS, openings=TEN_DOORS.openings)
+    (sheet,) = write_install_sheets(take_off(order), (), preparations={"D-1": preparation})
+    assert "The leaf is too thin for this groove: do not cut it." in render_install_sheet(
+        sheet, LengthUnit.INCH
+    )
+
+
+def test_piece_without_fasteners_has_no_positions() -> None:
+    door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
+    (sheet,) = write_install_sheets(take_off(replace(TEN_DOORS, openings=(door,))), ())
+    threshold = sheet.pieces[-2]
+    assert (threshold.member, threshold.fastener, threshold.positions_nm) == ("threshold", None, ())
+
+
+def test_every_rule_set_serves_an_install_sheet() -> None:
+    for rule_set, kind in (
+        ("spring-metal", OpeningKind.DUTCH_DOOR),
+        ("cushion-strip", OpeningKind.AWNING_WINDOW),
+        ("double-hung-set", OpeningKind.DOUBLE_HUNG_WINDOW),
+        ("perimeter-gasket", OpeningKind.PAIR_OF_DOORS),
+    ):
+        opening = replace(TEN_DOORS.openings[0], rule_set=rule_set, kind=kind)
+        order = replace(TEN_DOORS, openings=(opening,))
+        (sheet,) = write_install_sheets(take_off(order), applicable_cautions(order))
+        assert sheet.steps and all(source for _, source in sheet.steps)
+        assert render_install_sheet(sheet, LengthUnit.MILLIMETRE)
+
+
+def test_calculation_is_worded_with_formula_inputs_and_source() -> None:
+    oak = known_woods()[0]
+    grown = swell_wood(
+        9 * INCH // 2, oak, Sawn.FLAT, driest=Fraction(8), wettest=Fraction(12), boards=2
+    )
+    assert word_calculation(grown, LengthUnit.INCH) == (
+        "Growth of flat-sawn red-oak with moisture: 0.13284 in = boards × width × coefficient × "
+        "rise of moisture, with width 4 1/2 in, boards 2, coefficient 0.00369 per %, rise of "
+        "moisture 4 % (USDA Wood Handbook, FPL-GTR-190, chapter 13, table 13-5)."
+    )
+    assert word_clearance(check_clearance(INCH // 8, grown), LengthUnit.INCH) == (
+        "A clearance of 1/8 in is not enough: 0.13284 in is needed, so give it at least that."
+    )
+    assert word_clearance(check_clearance(INCH // 4, grown), LengthUnit.INCH) == (
+        "A clearance of 1/4 in is enough: 0.13284 in is needed."
+    )
