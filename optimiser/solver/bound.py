@@ -99,8 +99,13 @@ def best_bars(
     groups: Sequence[StockGroup],
     covers: Sequence[int],
     scale: int,
+    floors: Sequence[int] | None = None,
 ) -> tuple[tuple[int, ...], dict[int, Knapsack]]:
-    """Return the best value of a bar of each source, and the knapsack that gave it."""
+    """Return the best value of a bar of each source, and the knapsack that gave it.
+
+    With `floors`, one value per source, a result that is no more than its floor may be given
+    as the floor: enough to see whether any pattern is worth more.
+    """
     bars = [0] * len(program.sources)
     solved: dict[int, Knapsack] = {}
     for group in groups:
@@ -113,10 +118,26 @@ def best_bars(
                     group.bounds,
                     price_values(group, position, covers, scale),
                     group.longest,
+                    _lowest_floors(group, charge, floors),
                 )
             solved[source] = by_charge[charge]
             bars[source] = solved[source].best(group.capacities[position])
     return tuple(bars), solved
+
+
+def _lowest_floors(
+    group: StockGroup, charge: int, floors: Sequence[int] | None
+) -> dict[int, int] | None:
+    """Return the floor of each capacity among the sources with one cut charge."""
+    if floors is None or any(getattr(group, "credits", ())):
+        return None
+    lowest: dict[int, int] = {}
+    for capacity, source, cost in zip(
+        group.capacities, group.sources, group.piece_costs, strict=True
+    ):
+        if cost == charge:
+            lowest[capacity] = min(floors[source], lowest.get(capacity, floors[source]))
+    return lowest
 
 
 def scale_down(

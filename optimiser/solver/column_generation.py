@@ -81,7 +81,7 @@ def generate_columns(
             asked = (
                 duals if best is None or weight == 0 else smooth(best.multipliers, duals, weight)
             )
-            worth, solved = best_bars(program, groups, asked.covers, scale)
+            worth, solved = best_bars(program, groups, asked.covers, scale, duals.bars)
             multipliers = Multipliers(scale, asked.covers, asked.rows, worth)
             bound = best_bound(program, groups, multipliers)
             if best is None or bound.scaled > best.scaled:
@@ -167,7 +167,9 @@ def several_patterns(
                     for bound, i in zip(group.bounds, group.covers, strict=True)
                 ),
             )
-            _, knapsacks = best_bars(program, (rest,), asked.covers, asked.scale)
+            _, knapsacks = best_bars(
+                program, (rest,), asked.covers, asked.scale, duals.bars
+            )
 
 
 def starting_patterns(groups: Sequence[StockGroup]) -> list[Pattern]:

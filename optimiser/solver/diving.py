@@ -156,7 +156,7 @@ class _Descent:
             )
             for group in self.groups
         ]
-        _, solved = best_bars(self.program, groups, duals.covers, self.scale)
+        _, solved = best_bars(self.program, groups, duals.covers, self.scale, duals.bars)
         return self.master.add(
             several_patterns(self.program, groups, solved, asked=duals, duals=duals, demand=left)
         )

@@ -7,15 +7,18 @@ Constraints [capacity] Σ_n weight_n a_n ≤ c
             [bound]    a_n ≤ bound_n
 
 Values are whole numbers, so the maximum is exact. Up to `DENSE_LIMIT` the table runs over
-every capacity; beyond it only over the sums that can be reached and that no lighter sum
-equals in value (dominance).
+every capacity; beyond it only over the sums that can be reached, that no lighter sum equals
+in value (dominance), and that can still be worth more than a floor: items come in falling
+value by weight, and the next item's ratio bounds what the rest of a bar can add. Where
+nothing is worth more than the floor, the floor is what is known of the best value.
 
 References: S. Martello, P. Toth, "Knapsack Problems", Wiley 1990, chapter 3 (binary parts);
 H. Kellerer, U. Pferschy, D. Pisinger, "Knapsack Problems", Springer 2004, section 3.4
-(dominance over lists of states).
+(dominance over lists of states); E. Balas, E. Zemel, Operations Research 28 (1980) 1130-1154
+(items by value to weight, with bounds).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,6 +28,8 @@ from numpy.typing import NDArray
 Ints = NDArray[np.int64]
 
 DENSE_LIMIT = 20_000
+ROUNDING = 1 + 1e-12
+"""Covers what a ratio in floating point may lose on values of up to 2 to the 58th."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +59,18 @@ class Table:
         return self.best[capacity]
 
 
+@dataclass(frozen=True, slots=True)
+class Ratio:
+    """An upper bound on the best value: the best ratio of value to weight, if anything fits."""
+
+    ratio: float
+    lightest: int
+
+    def of(self, capacity: Any) -> Any:
+        """Return the bound within a capacity, or within each of an array of them."""
+        return np.where(capacity >= self.lightest, np.ceil(capacity * self.ratio), 0.0)
+
+
 def binary_parts(bound: int) -> list[int]:
     """Return parts of 1, 2, 4, … copies whose subsets add up to every count up to the bound."""
     parts, part = [], 1
@@ -68,17 +85,28 @@ class Knapsack:
     """A solved knapsack: the best value and a best filling for every capacity."""
 
     def __init__(
-        self, weights: Sequence[int], bounds: Sequence[int], values: Sequence[int], longest: int
+        self,
+        weights: Sequence[int],
+        bounds: Sequence[int],
+        values: Sequence[int],
+        longest: int,
+        floors: Mapping[int, int] | None = None,
     ) -> None:
+        """Solve. `floors` maps the capacities asked for to values below which none matters."""
         self._weights = weights
+        self._floors = floors if floors is not None and longest > DENSE_LIMIT else {}
         self._parts = [
             (n, copies, copies * weights[n], copies * values[n])
             for n in range(len(weights))
             if values[n] > 0 and weights[n] <= longest
             for copies in binary_parts(min(bounds[n], longest // weights[n]))
         ]
-        self._solve = _DenseTable if longest <= DENSE_LIMIT else _StateLists
-        self._table = self._solve(self._parts, longest)
+        self._table: _DenseTable | _StateLists
+        if longest <= DENSE_LIMIT:
+            self._table = _DenseTable(self._parts, longest)
+        else:
+            self._parts.sort(key=lambda part: (-part[3] / part[2], part[0], part[1]))
+            self._table = _StateLists(self._parts, longest, self._floors)
 
     @property
     def steps(self) -> Steps:
@@ -86,8 +114,8 @@ class Knapsack:
         return self._table.steps()
 
     def best(self, capacity: int) -> int:
-        """Return the best value within a capacity."""
-        return self._table.best(capacity)
+        """Return the best value within a capacity, or its floor where that is higher."""
+        return max(self._table.best(capacity), self._floors.get(capacity, 0))
 
     def filling(self, capacity: int) -> list[int]:
         """Return a count per item that reaches the best value within a capacity."""
@@ -125,11 +153,13 @@ class _DenseTable:
 
 
 class _StateLists:
-    def __init__(self, parts: list[tuple[int, int, int, int]], longest: int) -> None:
+    def __init__(
+        self, parts: list[tuple[int, int, int, int]], longest: int, floors: Mapping[int, int]
+    ) -> None:
         at = np.zeros(1, dtype=np.int64)
         best = np.zeros(1, dtype=np.int64)
         self._history: list[tuple[Ints, NDArray[np.bool_]]] = []
-        for _, _, weight, value in parts:
+        for p, (_, _, weight, value) in enumerate(parts):
             room = int(np.searchsorted(at, longest - weight, side="right"))
             sums = np.concatenate((at, at[:room] + weight))
             values = np.concatenate((best, best[:room] + value))
@@ -139,6 +169,11 @@ class _StateLists:
             keep = np.empty(order.size, dtype=np.bool_)
             keep[0] = True
             keep[1:] = values[1:] > np.maximum.accumulate(values)[:-1]
+            if floors:
+                ratio = parts[p + 1][3] / parts[p + 1][2] * ROUNDING if p + 1 < len(parts) else 0.0
+                most = max(ratio * capacity - floor for capacity, floor in floors.items())
+                keep &= values - ratio * sums[order] + most > 0
+                keep[0] = True
             kept = order[keep]
             self._history.append((origin[kept], kept >= at.size))
             at, best = sums[kept], values[keep]
@@ -163,24 +198,27 @@ class _StateLists:
 
 def best_by_suffix(
     weights: Sequence[int], bounds: Sequence[int], values: Sequence[int], longest: int
-) -> list[Table | Steps]:
-    """Return, for each position n and one past the end, the best value of items n, n + 1, …"""
+) -> list[Table | Steps | Ratio]:
+    """Return, for each position n and one past the end, the best value of items n, n + 1, …
+
+    Beyond `DENSE_LIMIT` the functions bound the best value from above by the best ratio.
+    """
     if longest <= DENSE_LIMIT:
         return _dense_suffixes(weights, bounds, values, longest)
-    steps = Steps(np.zeros(1, dtype=np.int64), np.zeros(1, dtype=np.int64))
-    suffixes: list[Table | Steps] = [steps]
-    for n in range(len(weights) - 1, -1, -1):
-        for copies in binary_parts(min(bounds[n], longest // weights[n])) if values[n] > 0 else ():
-            steps = _with_part(steps, copies * weights[n], copies * values[n], longest)
-        suffixes.append(steps)
-    return suffixes[::-1]
+    ratios: list[Table | Steps | Ratio] = [Ratio(0.0, longest + 1)]
+    ratio, lightest = 0.0, longest + 1
+    for weight, bound, value in zip(weights[::-1], bounds[::-1], values[::-1], strict=True):
+        if bound:
+            ratio, lightest = max(ratio, value / weight * ROUNDING), min(lightest, weight)
+        ratios.append(Ratio(ratio, lightest))
+    return ratios[::-1]
 
 
 def _dense_suffixes(
     weights: Sequence[int], bounds: Sequence[int], values: Sequence[int], longest: int
-) -> list[Table | Steps]:
+) -> list[Table | Steps | Ratio]:
     best = np.zeros(longest + 1, dtype=np.int64)
-    suffixes: list[Table | Steps] = [Table(best)]
+    suffixes: list[Table | Steps | Ratio] = [Table(best)]
     for n in range(len(weights) - 1, -1, -1):
         best = best.copy()
         for copies in binary_parts(min(bounds[n], longest // weights[n])) if values[n] > 0 else ():
@@ -188,15 +226,3 @@ def _dense_suffixes(
             np.maximum(best[weight:], best[:-weight] + copies * values[n], out=best[weight:])
         suffixes.append(Table(best))
     return suffixes[::-1]
-
-
-def _with_part(steps: Steps, weight: int, value: int, longest: int) -> Steps:
-    room = int(np.searchsorted(steps.at, longest - weight, side="right"))
-    sums = np.concatenate((steps.at, steps.at[:room] + weight))
-    values = np.concatenate((steps.best, steps.best[:room] + value))
-    order = np.lexsort((-values, sums))
-    values = values[order]
-    keep = np.empty(order.size, dtype=np.bool_)
-    keep[0] = True
-    keep[1:] = values[1:] > np.maximum.accumulate(values)[:-1]
-    return Steps(sums[order][keep], values[keep])
