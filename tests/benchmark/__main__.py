@@ -3,9 +3,9 @@
 import argparse
 import sys
 
-from tests.benchmark import schedules
+from tests.benchmark import instances, schedules
 
-CAMPAIGNS = {"schedules": schedules}
+CAMPAIGNS = {"instances": instances, "schedules": schedules}
 """Each module has `HELP`, `add_options(parser)` and `run(options)`, which returns an exit code."""
 
 
