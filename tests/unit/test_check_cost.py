@@ -100,6 +100,13 @@ def test_a_sum_of_money_that_is_off_is_noticed(
             ("Alternative no-kits: it has a price, expected none: not-possible.",),
         ),
         (
+            AlternativeOutcome.NOT_SOLVED_IN_TIME,
+            None,
+            "10.05",
+            ("Alternative no-kits: it has a price, expected none: not-solved-in-time.",),
+        ),
+        (AlternativeOutcome.NOT_POSSIBLE, None, None, ()),
+        (
             AlternativeOutcome.SAME_AS_PLAN,
             "620.00",
             "10.05",

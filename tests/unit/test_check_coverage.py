@@ -117,6 +117,14 @@ def test_a_decision_below_zero_is_noticed() -> None:
     ) in failures(plan=with_decision(supplies=supplies))
 
 
+def test_a_kit_decided_for_no_opening_says_nothing() -> None:
+    supplies = (
+        replace(PLAN.decision.supplies[0], kits=(("LK-Z", 0),)),
+        PLAN.decision.supplies[1],
+    )
+    assert failures(plan=with_decision(supplies=supplies)) == ()
+
+
 def test_a_decision_that_lacks_a_set_is_noticed() -> None:
     plan = with_decision(supplies=PLAN.decision.supplies[:1])
     assert failures(plan=plan)[0] == "Decision: it supplies 1 piece sets, expected 2."

@@ -107,7 +107,7 @@ def test_a_pattern_that_fits_to_the_nanometre_holds() -> None:
     example = small(
         replace(
             SMALL,
-            catalogues=(replace(catalogue, stock_lengths=stock)),
+            catalogues=(replace(catalogue, stock_lengths=stock),),
         )
     )
     sheet = example.plan.patterns[0]
@@ -156,6 +156,15 @@ def test_a_pattern_that_was_not_decided_is_noticed() -> None:
         "Pattern ((914400000, 1), (2032000000, 1)) of LS-120-Z: 6 bars shown, expected 5 as "
         "decided.",
     )
+
+
+def test_a_pattern_of_a_single_bar_holds() -> None:
+    # The three bars of P3 shown as two and one.
+    sheet = PLAN.patterns[2]
+    single = replace(sheet, name="P4", bars=1)
+    plan = replace(PLAN, patterns=(*PLAN.patterns[:2], replace(sheet, bars=2), single))
+    found = failures(plan=plan)
+    assert not [line for line in found if line.startswith("Pattern P4, bars")]
 
 
 def test_a_piece_cut_once_too_often_is_noticed() -> None:

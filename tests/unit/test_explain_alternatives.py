@@ -208,12 +208,8 @@ class TestEachOpeningOnItsOwn:
             price=Decimal("4.40"),
         )
         catalogue = replace(CATALOGUE, fastener_packs=(ounce, half_pound))
-        found = alternatives(
-            ten_doors(
-                replace(TEN_DOORS, catalogues=(catalogue)),
-                Solver("700.00"),
-            )
-        )
+        example = ten_doors(replace(TEN_DOORS, catalogues=(catalogue,)))
+        found = alternatives(example, Solver("700.00"))
         # One half-pound pack for 4.40 beats two ounces for 4.50: 822.00 + 44.00.
         assert found["each-opening-on-its-own"].cost == Decimal("866.00")
 
