@@ -80,6 +80,6 @@ def _cut_row(line: CutListLine, unit: LengthUnit) -> tuple[str, str, str, str]:
     return (
         f"{line.pieces:,} ×",
         format_length(line.length_nm, unit),
-        f"{line.label} (on the {line.lies_on.value})",
+        f"{line.label} (on the {line.lies_on.value.replace('-', ' ')})",
         ", ".join(f"{name}: {number:,}" for name, number in line.from_patterns),
     )

@@ -58,7 +58,7 @@ def _write_pieces(taken: OpeningTakeoff, unit: LengthUnit) -> Iterator[str]:
             f"{piece.count:,} ×",
             format_length(piece.length_nm, unit),
             f"{piece.edge.value.replace('-', ' ')}, {piece.member}",
-            piece.lies_on.value,
+            piece.lies_on.value.replace("-", " "),
             str(piece.material),
         )
         for piece in taken.pieces

@@ -1,8 +1,5 @@
 """Read a rule set from plain tables, as TOML and JSON give them, and name every fault."""
 
-from collections.abc import Mapping
-from typing import Any
-
 from optimiser.domain.faults import Fault
 from optimiser.domain.opening import OPTIONS, Edge, OpeningKind
 from optimiser.domain.takeoff import LiesOn
@@ -22,7 +19,7 @@ from optimiser.rule_sets.rule_set import (
     SpacingSetBy,
     Step,
 )
-from optimiser.rule_sets.table import Table
+from optimiser.rule_sets.table import Table, show
 from optimiser.units.counts import FEWEST_FASTENERS_PER_PIECE
 
 NO_FASTENER = "none"
@@ -42,12 +39,15 @@ class RuleSetError(ValueError):
         )
 
 
-def read_rule_set(entries: Mapping[str, Any]) -> RuleSet:
+def read_rule_set(entries: object) -> RuleSet:
     """Return the rule set that plain tables state: dicts, lists, texts and whole numbers.
 
     Raises:
         RuleSetError: not a rule set; every fault is named.
     """
+    if not isinstance(entries, dict):
+        message = f"{show(entries)} is not a table; give one with the keys of a rule set"
+        raise RuleSetError((Fault((), "not-a-table", message),))
     faults: list[Fault] = []
     rule_set = _read_rule_set(Table(entries, faults))
     if not faults:
@@ -57,7 +57,7 @@ def read_rule_set(entries: Mapping[str, Any]) -> RuleSet:
     return rule_set
 
 
-def find_rule_set_faults(entries: Mapping[str, Any]) -> tuple[Fault, ...]:
+def find_rule_set_faults(entries: object) -> tuple[Fault, ...]:
     """Return every fault of a rule set stated as plain tables; empty where it is sound."""
     try:
         read_rule_set(entries)

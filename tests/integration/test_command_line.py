@@ -134,7 +134,7 @@ def test_a_folder_that_is_missing_is_told(
     assert "none" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("name", ["ten-doors", "mixed-openings"])
+@pytest.mark.parametrize("name", ["ten-doors", "mixed-openings", "every-rule-set"])
 def test_every_example_order_is_planned_and_proved(
     name: str, capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:

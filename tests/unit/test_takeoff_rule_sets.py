@@ -423,6 +423,15 @@ def test_all_faults_of_a_rule_set_are_reported_together() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("entries", "shown"), [([], "[]"), (["rules"], "a list"), (None, "None"), ("x", "'x'")]
+)
+def test_what_is_no_table_is_refused(entries: object, shown: str) -> None:
+    assert find_rule_set_faults(entries) == (
+        Fault((), "not-a-table", f"{shown} is not a table; give one with the keys of a rule set"),
+    )
+
+
 def test_what_is_not_toml_is_refused() -> None:
     (fault,) = faults_of("id = ")
     assert fault.code == "not-toml"
