@@ -25,8 +25,8 @@ class Settings:
     `solvers` is the number of solver processes; each solves one order at a time. `queue` orders
     may wait for one, each for up to `queue_seconds`. `longest_time_limit_seconds` is the
     highest time limit that an order may ask for. `grace_seconds` is what a solver may take
-    beyond the order's time limit before it is killed. `shutdown_seconds` is what running
-    requests get to finish when the service stops.
+    beyond the order's time limit, and beyond some time for each line of its schedule, before it
+    is killed. `shutdown_seconds` is what running requests get to finish when the service stops.
     """
 
     host: str = "127.0.0.1"

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from math import ceil
 
 from optimiser.domain import catalogue as domain
@@ -21,10 +22,7 @@ class ValueWriter:
 
     def length(self, length_nm: int) -> wire.ShownLength:
         """Return a length in the order's unit and in millimetres."""
-        return wire.ShownLength(
-            text=format_length(length_nm, self.unit),
-            mm=format_length(length_nm, LengthUnit.MILLIMETRE).removesuffix(" mm"),
-        )
+        return _show_length(length_nm, self.unit)
 
     def signed_length(self, length_nm: int) -> wire.SignedLength:
         """Return a length that is added, or deducted where it is below zero."""
@@ -44,6 +42,16 @@ class ValueWriter:
         return [wire.LengthCount(length=self.length(nm), count=count) for nm, count in lengths]
 
 
+# An order of many openings has few lengths and materials: each is written and validated once.
+@lru_cache(maxsize=16_384)
+def _show_length(length_nm: int, unit: LengthUnit) -> wire.ShownLength:
+    return wire.ShownLength(
+        text=format_length(length_nm, unit),
+        mm=format_length(length_nm, LengthUnit.MILLIMETRE).removesuffix(" mm"),
+    )
+
+
+@lru_cache(maxsize=1_024)
 def write_material(material: domain.Material) -> wire.Material:
     """Return a material as an answer states it."""
     return wire.Material(product=material.product, finish=material.finish)

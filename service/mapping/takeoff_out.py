@@ -1,5 +1,6 @@
 """From a takeoff of the domain to that of the wire."""
 
+from functools import lru_cache
 from typing import Any
 
 from optimiser.domain import takeoff as domain
@@ -42,8 +43,8 @@ def opening_members(taken: domain.OpeningTakeoff, writer: ValueWriter) -> dict[s
         "remarks": opening.remarks,
         "runs": taken.runs,
         "running_length": writer.length(taken.running_length_nm),
-        "pieces": [_write_piece(piece, writer) for piece in taken.pieces],
-        "fasteners": [_write_count(count, writer) for count in taken.fasteners],
+        "pieces": _write_pieces(taken.pieces, writer),
+        "fasteners": _write_counts(taken.fasteners, writer),
     }
 
 
@@ -59,6 +60,19 @@ def need_members(need: domain.FastenerNeed) -> dict[str, Any]:
         "spares": need.spares,
         "needed": need.needed,
     }
+
+
+# Openings that are alike share their pieces and fasteners: each is written once.
+@lru_cache(maxsize=4_096)
+def _write_pieces(pieces: tuple[domain.Piece, ...], writer: ValueWriter) -> list[wire.Piece]:
+    return [_write_piece(piece, writer) for piece in pieces]
+
+
+@lru_cache(maxsize=4_096)
+def _write_counts(
+    counts: tuple[domain.FastenerCount, ...], writer: ValueWriter
+) -> list[wire.FastenerCount]:
+    return [_write_count(count, writer) for count in counts]
 
 
 def _write_piece(piece: domain.Piece, writer: ValueWriter) -> wire.Piece:

@@ -1,6 +1,7 @@
 """Solver processes: killed, respawned, cancelled, outlasted, and never heard on standard output."""
 
 import asyncio
+import errno
 import json
 import logging
 import os
@@ -15,6 +16,7 @@ import pytest
 from optimiser.domain.order import Order
 from service.jobs.outcomes import Broken, OutOfTime, PlanJob, Planned
 from service.jobs.pool import SolverPool
+from service.jobs.solver_process import SolverProcess
 from service.mapping.reading import read_order
 from service.problems import BUSY, NOT_READY, Problem
 from service.settings import Settings
@@ -120,17 +122,40 @@ def test_a_cancelled_job_frees_its_solver_at_once() -> None:
 
 
 def test_a_job_that_outlasts_its_deadline_is_stopped() -> None:
-    order = long_order()
-    order["policy"]["time_limit_seconds"] = 0.1
     impatient = Settings(solvers=1, grace_seconds=0, shutdown_seconds=1)
+    hurried = PlanJob(order=read(ten_doors(time_limit_seconds=0.1)), as_text=False)
 
     async def scenario(pool: SolverPool) -> None:
-        await until(lambda: pool.solvers == 1)
-        done = await pool.run(PlanJob(order=read(order), as_text=False))
+        await until(lambda: not pool._idle.empty())
+        stopped = only_pid(pool)
+        # A process that is stopped never answers, as one whose solver hangs.
+        os.kill(stopped, signal.SIGSTOP)
+        done = await pool.run(hurried)
         assert isinstance(done.outcome, OutOfTime)
         assert "was stopped" in done.outcome.message
+        await until(lambda: not pool._idle.empty())
+        assert only_pid(pool) != stopped
 
     with_pool(impatient, scenario)
+
+
+def test_a_solver_that_cannot_be_started_is_tried_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    tries: list[int] = []
+
+    def start() -> SolverProcess:
+        tries.append(1)
+        if len(tries) < 3:
+            raise OSError(errno.EAGAIN, "Resource temporarily unavailable")
+        return SolverProcess()
+
+    monkeypatch.setattr("service.jobs.pool.SolverProcess", start)
+
+    async def scenario(pool: SolverPool) -> None:
+        after = await pool.run(QUICK)
+        assert isinstance(after.outcome, Planned)
+        assert len(tries) == 3
+
+    with_pool(SETTINGS, scenario)
 
 
 def test_a_full_queue_refuses_and_a_waiting_job_is_served() -> None:
