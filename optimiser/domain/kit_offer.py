@@ -1,11 +1,11 @@
-"""What one made-to-measure kit costs and brings: the only place with the formula."""
+"""What one kit costs, brings and serves: the only place with the formulas."""
 
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import floor
 
-from optimiser.domain.catalogue import Kit, KitFasteners, PackRounding
+from optimiser.domain.catalogue import Kit, KitFasteners, PackRounding, StandardKit
 from optimiser.domain.takeoff import PieceSet
 from optimiser.units.counts import ceil_div, fasteners_by_running_length
 from optimiser.units.money import round_to_minor
@@ -50,6 +50,31 @@ def quote_kit(kit: Kit, piece_set: PieceSet, currency: str) -> KitQuote:
         fastener_count=count,
         packs=packs,
         fasteners_low=packs * (kit.fasteners.contents.low_count if kit.fasteners else 0),
+    )
+
+
+def discount_kit(unit_price: Decimal, percent: Decimal, currency: str) -> Decimal:
+    """Return a kit's price less a discount, in whole minor units, half a unit up."""
+    if not percent:
+        return unit_price
+    return round_to_minor(Fraction(unit_price) * (100 - Fraction(percent)) / 100, currency)
+
+
+def discount_reached(kit: Kit, quantity: int) -> Decimal:
+    """Return the percentage off every kit of a SKU when so many of it are bought."""
+    reached = [step.percent for step in kit.discounts if quantity >= step.from_quantity]
+    return reached[-1] if reached else Decimal(0)
+
+
+def serves_from_standard(kit: StandardKit, piece_set: PieceSet) -> bool:
+    """Return whether each piece of the set can be trimmed from a piece of its own of the kit.
+
+    Longest to longest is enough to try: if that does not do, no other pairing does.
+    """
+    held = sorted((nm for nm, count in kit.lengths for _ in range(count)), reverse=True)
+    wanted = sorted((nm for nm, count in piece_set.lengths for _ in range(count)), reverse=True)
+    return len(wanted) <= len(held) and all(
+        needed <= given for needed, given in zip(wanted, held, strict=False)
     )
 
 

@@ -120,12 +120,14 @@ class PieceSet:
     """The pieces of one material that one opening needs: what a kit would hold.
 
     `lengths` pairs each length in nanometres with its count, longest first.
-    `nailed_nm` pairs each fastener type with the running length that takes it.
+    `nailed_nm` pairs each fastener type with the running length that takes it. `spliceable`
+    pairs a length with how many of its pieces may be spliced, by the policy's splice rules.
     """
 
     material: Material
     lengths: tuple[tuple[int, int], ...]
     nailed_nm: tuple[tuple[str, int], ...]
+    spliceable: tuple[tuple[int, int], ...] = ()
 
     @property
     def running_length_nm(self) -> int:

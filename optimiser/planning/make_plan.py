@@ -17,7 +17,7 @@ from optimiser.explain import (
 )
 from optimiser.planning.assemble import assemble_plan
 from optimiser.planning.validate import find_catalogue_faults, find_policy_faults
-from optimiser.solver import solve_purchase
+from optimiser.solver import solve_order
 from optimiser.takeoff import take_off
 
 MAIN_SHARE = 0.7
@@ -45,10 +45,9 @@ def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan
 
     def solve(restriction: Restriction, *, share: float = 1.0) -> Solution:
         deadline = started + share * order.policy.time_limit_seconds if clock else None
-        return solve_purchase(
+        return solve_order(
+            order,
             takeoff.demand,
-            order.catalogue,
-            order.policy,
             restriction=restriction,
             clock=clock,
             deadline=deadline,

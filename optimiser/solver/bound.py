@@ -1,7 +1,7 @@
 """A lower bound in whole numbers, valid for the whole program.
 
 For any multipliers π_i ≥ 0 [cover i], λ_r of either sign [row r] and ρ_s ≥ 0 [bars s], with
-ρ_s at least the best Σ_i (π_i − piece_cost_s) a_ij over *every* pattern of source s, no
+ρ_s at least the best Σ_i (π_i − piece_cost_s) a_ij + credit over *every* pattern of source s, no
 pattern can lower the Lagrangian below its value at x = 0, and the cost of every plan is at
 least
 
@@ -21,6 +21,7 @@ floating-point duals follows from weak duality alone.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from optimiser.solver.credit import best_use
 from optimiser.solver.knapsack import Knapsack
 from optimiser.solver.program import Program
 from optimiser.solver.stock import StockGroup
@@ -121,7 +122,9 @@ def best_bars(
                     _lowest_floors(group, charge, floors),
                 )
             solved[source] = by_charge[charge]
-            bars[source] = solved[source].best(group.capacities[position])
+            bars[source], _ = best_use(
+                solved[source], group.capacities[position], group.credits[position], scale
+            )
     return tuple(bars), solved
 
 
@@ -146,6 +149,9 @@ def scale_down(
     """Return multipliers whose bars cost no more than they are sold for (Farley)."""
     covers, bars = list(multipliers.covers), list(multipliers.bars)
     for group in groups:
+        if any(group.credits):
+            # A credit does not shrink with the multipliers.
+            continue
         over, under = 1, 1
         for source in group.sources:
             for k, coefficient in program.sources[source].bars:

@@ -19,9 +19,10 @@ from optimiser.solver.bound import (
     best_bound,
     choose_scale,
 )
+from optimiser.solver.credit import best_use
 from optimiser.solver.knapsack import Knapsack
 from optimiser.solver.master import Master, Relaxed
-from optimiser.solver.program import Pattern, Program
+from optimiser.solver.program import Pattern, Program, weight_of
 from optimiser.solver.stock import StockGroup
 
 FILLINGS_A_ROUND = 20
@@ -144,11 +145,13 @@ def several_patterns(
             found: list[tuple[int, Pattern]] = []
             for position, source in enumerate(group.sources):
                 knapsack = knapsacks[source]
-                capacity = group.capacities[position]
-                pattern = group.pattern(source, knapsack.filling(capacity))
+                credits = group.credits[position]
+                _, within = best_use(knapsack, group.capacities[position], credits, duals.scale)
+                pattern = group.pattern(source, knapsack.filling(within))
                 charge = group.piece_costs[position] * duals.scale
                 gain = (
                     sum((duals.covers[i] - charge) * count for i, count in pattern.counts)
+                    + program.sources[source].credit(weight_of(program, pattern)) * duals.scale
                     - duals.bars[source]
                 )
                 if gain > max(1, int(WORTH_MORE * max(duals.scale, duals.bars[source]))):
@@ -157,6 +160,8 @@ def several_patterns(
                 break
             yield from (pattern for _, pattern in found)
             _, taken = max(found, key=lambda entry: (entry[0], entry[1]))
+            if not taken.counts:
+                break
             times = min(left[i] // count for i, count in taken.counts)
             for i, count in taken.counts:
                 left[i] -= count * max(1, times)

@@ -8,10 +8,12 @@ the same bar.
 """
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from optimiser.solver.credit import credits_of
 from optimiser.solver.knapsack import best_by_suffix
 from optimiser.solver.program import Pattern
 from optimiser.solver.stock import StockGroup
@@ -27,12 +29,14 @@ def enumerate_patterns(
     values: Sequence[int] | None = None,
     worth: int = 0,
     maximal: bool = True,
+    scale: int = 1,
 ) -> NDArray[np.int16] | None:
     """Return the counts per item of every pattern of one source worth at least `worth`.
 
     `position` is that of the source in its group. The result has one row per pattern, in a
     fixed order, and one column per item. `None` where more than `limit` states would be held.
-    `maximal` leaves out patterns that have room for one more piece within the bounds.
+    `maximal` leaves out patterns that have room for one more piece within the bounds. A credit
+    of the source counts as worth, times `scale`; where there is one, the bar left whole counts too.
     """
     capacity = group.capacities[position]
     weights, bounds = group.weights, group.bounds
@@ -56,7 +60,9 @@ def enumerate_patterns(
         new_skipped = np.where(
             count < bounds[n], np.minimum(skipped[parent], weight), skipped[parent]
         )
-        alive = new_worth + best[n + 1].of(new_left) >= worth
+        alive = new_worth + best[n + 1].of(new_left) >= worth - _credit(
+            group, position, new_left, scale
+        )
         if maximal:
             alive &= new_left - fill[n + 1].of(new_left) < new_skipped
         if int(alive.sum()) > limit:
@@ -69,7 +75,13 @@ def enumerate_patterns(
         parent, count = steps[n]
         counts[:, n] = count[row]
         row = parent[row]
-    return counts[counts.any(axis=1)]
+    return counts if group.credits[position] else counts[counts.any(axis=1)]
+
+
+def _credit(group: StockGroup, position: int, left: NDArray[np.int64], scale: int) -> Any:
+    """Return the credit that is still possible with so much of the bar left."""
+    credits = group.credits[position]
+    return credits_of(credits, group.capacities[position] - left, scale) if credits else 0
 
 
 def all_patterns(
@@ -87,7 +99,7 @@ def all_patterns(
                 group,
                 position,
                 limit=limit - len(patterns),
-                maximal=maximal and group.piece_costs[position] == 0,
+                maximal=maximal and group.only_full(position),
             )
             if counts is None or len(patterns) + len(counts) > limit:
                 return None

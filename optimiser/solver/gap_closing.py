@@ -44,7 +44,8 @@ def patterns_within(
                 limit=limit - len(patterns),
                 values=price_values(group, position, multipliers.covers, multipliers.scale),
                 worth=multipliers.bars[source] - slack,
-                maximal=group.piece_costs[position] == 0,
+                maximal=group.only_full(position),
+                scale=multipliers.scale,
             )
             if counts is None or len(patterns) + len(counts) > limit:
                 return None

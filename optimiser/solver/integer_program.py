@@ -13,7 +13,7 @@ from typing import Any
 import pulp
 
 from optimiser.solver.highs import ExactHighs
-from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
+from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of, pattern_cost
 
 FAR_BELOW = -(1 << 62)
 
@@ -145,9 +145,7 @@ def write_program(
         for i, count in pattern.counts:
             covered[i].append((variable, count))
         barred[pattern.source].append((variable, 1))
-        charge = program.sources[pattern.source].piece_cost
-        if charge:
-            cost.append((variable, charge * pattern.pieces))
+        cost.append((variable, pattern_cost(program, pattern)))
     problem.setObjective(pulp.LpAffineExpression([(v, c) for v, c in cost if c]))
     for n, row in enumerate(program.rows):
         expression = pulp.LpAffineExpression([(block[k], c) for k, c in row.terms])

@@ -13,7 +13,7 @@ import highspy
 import numpy as np
 
 from optimiser.solver.highs import linear_program_solved, open_highs
-from optimiser.solver.program import Pattern, Program
+from optimiser.solver.program import Pattern, Program, pattern_cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +103,7 @@ class Master:
                 values.append(count)
             indices.append(first_bars + pattern.source)
             values.append(1)
-            costs.append(self.program.sources[pattern.source].piece_cost * pattern.pieces)
+            costs.append(pattern_cost(self.program, pattern))
         n = len(fresh)
         self._highs.addCols(
             n,

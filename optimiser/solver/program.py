@@ -153,9 +153,13 @@ def pattern_cost(program: Program, pattern: Pattern) -> int:
     source = program.sources[pattern.source]
     cost = source.piece_cost * pattern.pieces
     if source.credits:
-        covers = program.covers
-        cost -= source.credit(sum(covers[i].weight * count for i, count in pattern.counts))
+        cost -= source.credit(weight_of(program, pattern))
     return cost
+
+
+def weight_of(program: Program, pattern: Pattern) -> int:
+    """Return the weight of a pattern's pieces."""
+    return sum(program.covers[i].weight * count for i, count in pattern.counts)
 
 
 def broken_by(program: Program, point: Point) -> str | None:

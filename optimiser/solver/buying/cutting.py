@@ -1,0 +1,354 @@
+"""Cutting: covers, sources, offcuts from the rack, splices.
+
+Variables
+    off_r     offcuts r that are cut, at their value      0 ≤ off_r ≤ how many there are
+    spl_iab   pieces of cover i made of segments a and b, at the cost of a splice
+
+Constraints
+    [cover i]   Σ_j a_ij x_j − Σ_g count_gi cut_g + Σ_ab spl_iab − Σ (segments i) spl ≥ 0
+    [splices i] Σ_ab spl_iab ≤ Σ_g spliceable_gi cut_g
+    [bars s]    Σ_j x_j ≤ Σ_{t of s} bars_t units_t,  or off_r where s is an offcut
+
+A pattern costs the cut charge for each piece and is credited for its drop (see `credits`). The
+drop of a bar with weight u on it is max(0, usable − u), since a weight counts a kerf for each
+piece; nothing cut leaves the whole length. No end trim is taken off an offcut.
+"""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from math import gcd
+
+from optimiser.domain.buying import CostRate
+from optimiser.domain.catalogue import Material, StockLength
+from optimiser.domain.concessions import SpliceRule
+from optimiser.domain.kept_drops import credit_rate_of_offcut
+from optimiser.domain.order import Order
+from optimiser.domain.rack import Offcut
+from optimiser.domain.takeoff import Demand
+from optimiser.solver.buying.articles import ArticleWriter, Bought
+from optimiser.solver.buying.block import Block
+from optimiser.solver.buying.drops import Drops
+from optimiser.solver.buying.sets import Services
+from optimiser.solver.program import Cover, Source, Terms
+from optimiser.units.counts import ceil_div
+
+Key = tuple[Material, int]
+"""A material and a length in nanometres."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spliced:
+    """A column that makes one piece of `length_nm` of two segments, the longer one first."""
+
+    column: int
+    material: Material
+    length_nm: int
+    segments_nm: tuple[int, int]
+
+
+@dataclass(slots=True, kw_only=True)
+class Cutting:
+    """Covers and sources, and what they stand for.
+
+    `articles` and `offcuts` align with `sources`: what the bars of each are bought as. `credits`
+    holds, per source, (most weight on the bar, credit in money) with rising weight.
+    """
+
+    covers: list[Cover] = field(default_factory=list)
+    lengths: list[Key] = field(default_factory=list)
+    sources: list[Source] = field(default_factory=list)
+    credits: list[tuple[tuple[int, Decimal], ...]] = field(default_factory=list)
+    articles: list[tuple[StockLength, ...]] = field(default_factory=list)
+    offcuts: list[tuple[Offcut, ...]] = field(default_factory=list)
+    bought: dict[str, Bought] = field(default_factory=dict)
+    used: dict[str, int] = field(default_factory=dict)
+    splices: list[Spliced] = field(default_factory=list)
+
+
+def segments_of(length_nm: int, rule: SpliceRule) -> list[tuple[int, int]]:
+    """Return the pairs of segments that a piece may be made of, the longer one first."""
+    pairs = set()
+    for first in range(rule.position_step_nm, length_nm, rule.position_step_nm):
+        second = length_nm - first
+        if min(first, second) >= rule.least_segment_nm:
+            pairs.add((max(first, second), min(first, second)))
+    return sorted(pairs)
+
+
+def longest_usable(order: Order) -> dict[Material, int]:
+    """Return the longest piece that can be cut of each material."""
+    longest: dict[Material, int] = {}
+    for stock in order.catalogue.stock_lengths:
+        usable = stock.length_nm - 2 * order.policy.end_trim_nm
+        longest[stock.material] = max(longest.get(stock.material, 0), usable)
+    for offcut in order.rack.offcuts:
+        if offcut.quantity:
+            longest[offcut.material] = max(longest.get(offcut.material, 0), offcut.length_nm)
+    return longest
+
+
+def find_cuttable(order: Order, demand: Demand) -> set[tuple[int, Material]]:
+    """Return the pairs of a set and a material in which it can be cut, length by length."""
+    if not order.policy.allow_cutting:
+        return set()
+    longest = longest_usable(order)
+    found = set()
+    for g, wanted in enumerate(demand.sets):
+        own = wanted.piece_set.material
+        stand_ins = [rule.instead for rule in order.policy.substitutions if rule.wanted == own]
+        for material in (own, *stand_ins):
+            usable = longest.get(material, 0)
+            spliceable = spliceable_of(order, wanted.piece_set.spliceable, own, material)
+            rule = splice_rule(order, material)
+            if all(
+                length_nm <= usable
+                or (
+                    rule is not None
+                    and spliceable.get(length_nm, 0) >= count
+                    and any(longer <= usable for longer, _ in segments_of(length_nm, rule))
+                )
+                for length_nm, count in wanted.piece_set.lengths
+            ):
+                found.add((g, material))
+    return found
+
+
+def splice_rule(order: Order, material: Material) -> SpliceRule | None:
+    """Return the rule by which a material may be spliced."""
+    for rule in order.policy.splices:
+        if rule.product == material.product:
+            return rule
+    return None
+
+
+def spliceable_of(
+    order: Order, spliceable: tuple[tuple[int, int], ...], own: Material, cut_in: Material
+) -> dict[int, int]:
+    """Return the pieces of each length that may be spliced where a set is cut in a material."""
+    return dict(spliceable) if own.product == cut_in.product else {}
+
+
+class CuttingWriter:
+    """Writes all that concerns cutting into a block."""
+
+    def __init__(
+        self,
+        *,
+        block: Block,
+        articles: ArticleWriter,
+        order: Order,
+        demand: Demand,
+        services: Services,
+        supplier_of: dict[str, str],
+    ) -> None:
+        self.block, self.articles, self.order, self.demand = block, articles, order, demand
+        self.services, self.supplier_of = services, supplier_of
+        self.cutting = Cutting()
+        self._at_least: dict[Key, int] = {}
+        self._most: dict[Key, int] = {}
+        self._terms: dict[Key, dict[int, int]] = {}
+        self._spliceable: dict[Key, tuple[dict[int, int], int, int]] = {}
+
+    def write(self) -> Cutting:
+        """Write covers, splices, sources and offcuts, in a fixed order."""
+        self._gather()
+        self._write_splices()
+        measures = self._write_covers()
+        self._write_sources(measures)
+        return self.cutting
+
+    def _gather(self) -> None:
+        for g, wanted in enumerate(self.demand.sets):
+            own, pieces = wanted.piece_set.material, wanted.piece_set
+            ways: list[tuple[Material, int | None]] = [
+                (material, column)
+                for (of, material), column in self.services.cuts.items()
+                if of == g
+            ]
+            if g in self.services.fixed_cuts:
+                ways.append((own, None))
+            for material, column in ways:
+                spliceable = spliceable_of(self.order, pieces.spliceable, own, material)
+                for length_nm, count in pieces.lengths:
+                    self._ask((material, length_nm), column, count, wanted.quantity)
+                    may = min(count, spliceable.get(length_nm, 0))
+                    if may:
+                        self._allow_splices((material, length_nm), column, may, wanted.quantity)
+
+    def _ask(self, key: Key, column: int | None, count: int, openings: int) -> None:
+        self._most[key] = self._most.get(key, 0) + count * openings
+        if column is None:
+            self._at_least[key] = self._at_least.get(key, 0) + count * openings
+        else:
+            terms = self._terms.setdefault(key, {})
+            terms[column] = terms.get(column, 0) - count
+
+    def _allow_splices(self, key: Key, column: int | None, count: int, openings: int) -> None:
+        columns, fixed, most = self._spliceable.get(key, ({}, 0, 0))
+        if column is None:
+            fixed += count * openings
+        else:
+            columns = {**columns, column: columns.get(column, 0) + count}
+        self._spliceable[key] = (columns, fixed, most + count * openings)
+
+    def _write_splices(self) -> None:
+        longest = longest_usable(self.order)
+        for key in sorted(self._spliceable):
+            material, length_nm = key
+            columns, fixed, most = self._spliceable[key]
+            rule = splice_rule(self.order, material)
+            if rule is None:
+                continue
+            written = []
+            for longer, shorter in segments_of(length_nm, rule):
+                if longer > longest.get(material, 0):
+                    continue
+                name = f"splice {length_nm} nm of {material} at {shorter} nm"
+                column = self.block.column(name, rule.cost, most)
+                written.append((column, 1))
+                self._add(key, column, 1)
+                for segment in (longer, shorter):
+                    self._add((material, segment), column, -1)
+                    piece = (material, segment)
+                    self._most[piece] = self._most.get(piece, 0) + most
+                self.cutting.splices.append(
+                    Spliced(
+                        column=column,
+                        material=material,
+                        length_nm=length_nm,
+                        segments_nm=(longer, shorter),
+                    )
+                )
+            if written:
+                allowed = [(column, -count) for column, count in columns.items()]
+                self.block.row(f"splices of {length_nm} nm", [*written, *allowed], upper=fixed)
+
+    def _add(self, key: Key, column: int, coefficient: int) -> None:
+        terms = self._terms.setdefault(key, {})
+        terms[column] = terms.get(column, 0) + coefficient
+
+    def _write_covers(self) -> dict[Material, int]:
+        kerf_nm = self.order.policy.kerf_nm
+        self.cutting.lengths = sorted(self._most, key=lambda key: (key[0], -key[1]))
+        measures: dict[Material, int] = {}
+        for material, length_nm in self.cutting.lengths:
+            measures[material] = gcd(measures.get(material, 0), length_nm + kerf_nm)
+        self.cutting.covers = [
+            Cover(
+                name=f"{key[0]} of {key[1]} nm",
+                weight=(key[1] + kerf_nm) // measures[key[0]],
+                most=self._most[key],
+                at_least=self._at_least.get(key, 0),
+                terms=tuple(self._terms.get(key, {}).items()),
+            )
+            for key in self.cutting.lengths
+        ]
+        return measures
+
+    def _write_sources(self, measures: dict[Material, int]) -> None:
+        policy, keep = self.order.policy, self.order.policy.keep_drops
+        by_length: dict[Key, list[StockLength]] = {}
+        for stock in sorted(self.order.catalogue.stock_lengths, key=lambda stock: stock.sku):
+            by_length.setdefault((stock.material, stock.length_nm), []).append(stock)
+        for material, length_nm in sorted(by_length):
+            usable = length_nm - 2 * policy.end_trim_nm
+            stock_lengths = tuple(by_length[material, length_nm])
+            pieces = self._pieces(material, usable, measures)
+            if not pieces:
+                continue
+            bars: Terms = ()
+            for stock in stock_lengths:
+                bought = self.articles.write(
+                    stock,
+                    sku=stock.sku,
+                    supplier=self.supplier_of[stock.sku],
+                    price=stock.price,
+                    needed=ceil_div(pieces, stock.bars_per_unit),
+                    longest_nm=stock.length_nm,
+                )
+                self.cutting.bought[stock.sku] = bought
+                bars += tuple((k, units * stock.bars_per_unit) for k, units in bought.units)
+            rate = keep.credit if keep is not None else None
+            name = f"{material} bars of {length_nm} nm"
+            self._source(
+                name=name,
+                material=material,
+                length_nm=length_nm,
+                usable_nm=usable,
+                bars=bars,
+                measures=measures,
+                rate=rate,
+                whole=True,
+            )
+            self.cutting.articles.append(stock_lengths)
+            self.cutting.offcuts.append(())
+        self._write_offcuts(measures)
+
+    def _write_offcuts(self, measures: dict[Material, int]) -> None:
+        keep = self.order.policy.keep_drops
+        alike: dict[tuple[Material, int, CostRate | None], list[Offcut]] = {}
+        for offcut in sorted(self.order.rack.offcuts, key=lambda offcut: offcut.id):
+            if not self._pieces(offcut.material, offcut.length_nm, measures):
+                continue
+            rate = None if keep is None else credit_rate_of_offcut(keep, offcut)
+            alike.setdefault((offcut.material, offcut.length_nm, rate), []).append(offcut)
+        for (material, length_nm, rate), offcuts in alike.items():
+            bars: Terms = ()
+            for offcut in offcuts:
+                name = f"offcut {offcut.id}"
+                column = self.block.column(name, offcut.value, offcut.quantity)
+                self.cutting.used[offcut.id] = column
+                bars += ((column, 1),)
+            name = f"{material} offcuts of {length_nm} nm, {offcuts[0].id}"
+            self._source(
+                name=name,
+                material=material,
+                length_nm=length_nm,
+                usable_nm=length_nm,
+                bars=bars,
+                measures=measures,
+                rate=rate,
+                whole=False,
+            )
+            self.cutting.articles.append(())
+            self.cutting.offcuts.append(tuple(offcuts))
+
+    def _pieces(self, material: Material, usable_nm: int, measures: dict[Material, int]) -> int:
+        if material not in measures:
+            return 0
+        capacity = (usable_nm + self.order.policy.kerf_nm) // measures[material]
+        return sum(
+            cover.most
+            for cover, (of, _) in zip(self.cutting.covers, self.cutting.lengths, strict=True)
+            if of == material and cover.weight <= capacity
+        )
+
+    def _source(
+        self,
+        *,
+        name: str,
+        material: Material,
+        length_nm: int,
+        usable_nm: int,
+        bars: Terms,
+        measures: dict[Material, int],
+        rate: CostRate | None,
+        whole: bool,
+    ) -> None:
+        keep = self.order.policy.keep_drops
+        measure = measures[material]
+        capacity = (usable_nm + self.order.policy.kerf_nm) // measure
+        self.cutting.sources.append(
+            Source(
+                name=name,
+                covers=tuple(i for i, (of, _) in enumerate(self.cutting.lengths) if of == material),
+                capacity=capacity,
+                bars=bars,
+            )
+        )
+        steps: tuple[tuple[int, Decimal], ...] = ()
+        if keep is not None and rate is not None:
+            currency = self.order.catalogue.currency
+            drops = Drops(length_nm, usable_nm, measure, capacity)
+            steps = drops.credit_steps(keep, rate, currency, whole=whole)
+        self.cutting.credits.append(steps)

@@ -1,0 +1,135 @@
+"""From an order and its demand to the program of `program.py`, with all terms of buying.
+
+The formulation stands at the head of the modules that write its parts: `sets.py` (what serves
+the openings), `cutting.py` (covers, bars, rack, splices), `articles.py` (quantities and
+prices), `pools.py` (fasteners), `shipments.py` (least orders and freight).
+
+References: fixed charges and piecewise linear prices by switches, as in H. P. Williams, "Model
+Building in Mathematical Programming", 5th ed., Wiley 2013, chapter 9.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from optimiser.domain.decision import Restriction
+from optimiser.domain.order import Order, articles_of
+from optimiser.domain.takeoff import Demand
+from optimiser.solver.buying.articles import ArticleWriter, Bought
+from optimiser.solver.buying.block import Block, grid_of
+from optimiser.solver.buying.cutting import Cutting, CuttingWriter, find_cuttable
+from optimiser.solver.buying.pools import Fasteners, PoolWriter
+from optimiser.solver.buying.sets import Services, SetWriter, standard_users
+from optimiser.solver.buying.shipments import reach_of, write_shipments
+from optimiser.solver.price_grid import PriceGrid
+from optimiser.solver.program import Program, Source
+from optimiser.units.money import minor_digits
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuyingFormulation:
+    """A program, and what its parts stand for."""
+
+    program: Program
+    prices: PriceGrid
+    services: Services
+    cutting: Cutting
+    standard: dict[str, Bought]
+    fasteners: Fasteners
+
+
+def formulate_buying(order: Order, demand: Demand, restriction: Restriction) -> BuyingFormulation:
+    """Return the program of an order.
+
+    Raises:
+        ProgramInfeasible: a set or a pool has no supply at all.
+    """
+    block = Block()
+    supplier_of = {
+        article.sku: catalogue.supplier
+        for catalogue in order.catalogues
+        for article in articles_of(catalogue)
+    }
+    articles = ArticleWriter(block=block, reach={c.supplier: reach_of(c) for c in order.catalogues})
+    cuttable = find_cuttable(order, demand) if restriction.cutting else set()
+    services = SetWriter(
+        block=block,
+        order=order,
+        demand=demand,
+        restriction=restriction,
+        supplier_of=supplier_of,
+        cuttable=cuttable,
+    ).write()
+    cutting = CuttingWriter(
+        block=block,
+        articles=articles,
+        order=order,
+        demand=demand,
+        services=services,
+        supplier_of=supplier_of,
+    ).write()
+    standard = _write_standard_kits(block, articles, order, services, supplier_of)
+    fasteners = PoolWriter(
+        block=block,
+        articles=articles,
+        order=order,
+        services=services,
+        standard=standard,
+        supplier_of=supplier_of,
+    ).write(demand)
+    write_shipments(block, order.catalogues)
+    charge = order.policy.cut_charge
+    minor_unit = Decimal(1).scaleb(-minor_digits(order.catalogue.currency))
+    prices = grid_of(block, (charge, *((minor_unit,) if any(cutting.credits) else ())))
+    return BuyingFormulation(
+        program=Program(
+            columns=block.columns(prices),
+            rows=tuple(block.rows),
+            covers=tuple(cutting.covers),
+            sources=tuple(_priced(cutting, prices, charge)),
+        ),
+        prices=prices,
+        services=services,
+        cutting=cutting,
+        standard=standard,
+        fasteners=fasteners,
+    )
+
+
+def _priced(cutting: Cutting, prices: PriceGrid, charge: Decimal) -> Sequence[Source]:
+    return [
+        replace(
+            source,
+            piece_cost=prices.count(charge),
+            credits=tuple((most, prices.count(credit)) for most, credit in steps),
+        )
+        for source, steps in zip(cutting.sources, cutting.credits, strict=True)
+    ]
+
+
+def _write_standard_kits(
+    block: Block,
+    articles: ArticleWriter,
+    order: Order,
+    services: Services,
+    supplier_of: dict[str, str],
+) -> dict[str, Bought]:
+    """Write the standard kits bought: at least as many as serve an opening."""
+    written: dict[str, Bought] = {}
+    for kit in sorted(order.catalogue.standard_kits, key=lambda kit: kit.sku):
+        users = standard_users(services, kit)
+        if not users:
+            continue
+        written[kit.sku] = articles.write(
+            kit,
+            sku=kit.sku,
+            supplier=supplier_of[kit.sku],
+            price=kit.price,
+            needed=sum(block.upper(column) for column in users),
+            longest_nm=max(length_nm for length_nm, _ in kit.lengths),
+        )
+        terms = [(column, units) for column, units in written[kit.sku].units]
+        block.row(
+            f"standard kits {kit.sku}", [*terms, *((column, -1) for column in users)], lower=0
+        )
+    return written

@@ -1,0 +1,111 @@
+"""Solve the purchase of an order: by prices and multiples alone where that is all there is."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from optimiser.domain.buying import SaleTerms
+from optimiser.domain.catalogue import Kit
+from optimiser.domain.decision import (
+    Aim,
+    AimProof,
+    Certificate,
+    Restriction,
+    Solution,
+)
+from optimiser.domain.faults import NoPlanInTime
+from optimiser.domain.order import Order, articles_of
+from optimiser.domain.rack import Rack
+from optimiser.domain.takeoff import Demand
+from optimiser.solver.branching import solve_by_branching
+from optimiser.solver.budget import Budget
+from optimiser.solver.buying import formulate_buying, read_buying
+from optimiser.solver.purchase import Progress, solve_purchase
+
+
+def solve_order(
+    order: Order,
+    demand: Demand,
+    *,
+    restriction: Restriction = Restriction(),  # noqa: B008
+    clock: Callable[[], float] | None = None,
+    deadline: float | None = None,
+    progress: Progress | None = None,
+) -> Solution:
+    """Return the cheapest purchase for the demand of an order, with its certificate.
+
+    At `deadline`, in the time of `clock`, the best purchase found is returned with an honest
+    bound; without them effort alone is limited and the result depends on the input alone.
+
+    Raises:
+        NoPlanInTime: the deadline passed before any plan was found.
+        ProgramInfeasible: nothing can serve the demand.
+    """
+    if restriction.only_supplier is not None:
+        chosen = tuple(c for c in order.catalogues if c.supplier == restriction.only_supplier)
+        order = replace(order, catalogues=chosen)
+    if is_plain(order):
+        return solve_purchase(
+            demand,
+            order.catalogue,
+            order.policy,
+            restriction=restriction,
+            clock=clock,
+            deadline=deadline,
+            progress=progress,
+        )
+    formulation = formulate_buying(order, demand, restriction)
+    prices = formulation.prices
+
+    def report(cost: int | None, bound: int) -> None:
+        if progress is not None:
+            progress(None if cost is None else prices.amount(cost), prices.amount(bound))
+
+    solved = solve_by_branching(formulation.program, Budget(clock, deadline), report)
+    if solved is None:
+        raise NoPlanInTime(order.policy.time_limit_seconds)
+    decision, cost = read_buying(formulation, demand, solved.point)
+    bound = min(cost, prices.amount(solved.bound))
+    return Solution(
+        decision=decision,
+        certificate=Certificate(
+            cost=cost,
+            lower_bound=bound,
+            method=solved.method,
+            patterns_considered=len(solved.patterns),
+            aims=(
+                AimProof(aim=Aim.COST, proved=bound == cost),
+                AimProof(aim=Aim.DROP, proved=False),
+                AimProof(aim=Aim.PATTERNS, proved=False),
+            ),
+        ),
+    )
+
+
+def is_plain(order: Order) -> bool:
+    """Return whether an order is bought at prices and in multiples, and nothing more."""
+    policy = order.policy
+    return (
+        order.rack == Rack()
+        and not policy.cut_charge
+        and policy.keep_drops is None
+        and not policy.splices
+        and not policy.substitutions
+        and all(
+            catalogue.freight is None
+            and catalogue.least_order <= 0
+            and not catalogue.standard_kits
+            and all(_is_plain_article(article) for article in articles_of(catalogue))
+            and all(stock.bars_per_unit == 1 for stock in catalogue.stock_lengths)
+            for catalogue in order.catalogues
+        )
+    )
+
+
+def _is_plain_article(article: SaleTerms | Kit) -> bool:
+    if isinstance(article, Kit):
+        return not article.discounts and article.available is None and article.least_quantity <= 1
+    return (
+        not article.breaks
+        and article.available is None
+        and article.least_quantity <= article.sold_in_multiples_of
+    )
