@@ -223,7 +223,8 @@ class _Writer:
         for g, wanted in enumerate(self.demand.sets):
             if not to_cut.get(g):
                 continue
-            columns = [kits[g, offer.kit.sku] for offer in self.offers[g].kept if kits]
+            offered = ((g, offer.kit.sku) for offer in self.offers[g].kept)
+            columns = [kits[key] for key in offered if key in kits]
             for length_nm, count in wanted.piece_set.lengths:
                 key = (wanted.piece_set.material, length_nm)
                 at_least[key] = at_least.get(key, 0) + count * wanted.quantity
