@@ -35,9 +35,9 @@ TAGS = (
     Tag(name="health", description="For whatever watches over the service."),
 )
 
-DESCRIPTION = """Metal weatherstrip is bought by the opening. Send a door and window schedule, a
-supplier's catalogue and a policy; the answer says what to buy, how to cut it, what it costs, and
-how far that is proved to be the least.
+DESCRIPTION = """Metal weatherstrip is bought by the opening. Send a door and window schedule, the
+catalogues of one or more suppliers, and a policy; the answer says what to buy, how to cut it, what
+it costs, and how far that is proved to be the least.
 
 Lengths are numbers in the order's unit or texts with their unit, read exactly. Money is a decimal
 text. Bodies are JSON in UTF-8; plans and takeoffs come as JSON or, with Accept: text/plain, as

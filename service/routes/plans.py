@@ -50,10 +50,10 @@ CONTRACT = Contract(
     "/v1/plans",
     operation_id="makePlan",
     summary="Make a purchase plan",
-    description="Takes a batch of openings, a supplier's catalogue and a policy, and answers with "
+    description="Takes a batch of openings, suppliers' catalogues and a policy, and answers with "
     "what to buy, how to cut it, what supplies each opening, what it costs, how far that is "
     "proved to be the least, what the alternatives cost, and why. The answer is the same for the "
-    "same order, in whatever order its openings and its catalogue are written.",
+    "same order, in whatever order its openings and its catalogues are written.",
     tags=["plans"],
     status_code=200,
     contract=CONTRACT,

@@ -33,7 +33,7 @@ CONTRACT = Contract(
     summary="Take off pieces and fasteners",
     description="Takes a batch of openings and answers with the pieces and fasteners that they "
     "need, and the rules that say so with their arithmetic. Nothing is bought. It takes the same "
-    "order as a plan; the catalogue may be left out.",
+    "order as a plan; the catalogues may be left out.",
     tags=["takeoffs"],
     status_code=200,
     contract=CONTRACT,
