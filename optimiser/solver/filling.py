@@ -1,0 +1,91 @@
+"""Filling bars one after another, each as full as it goes: a quick plan for cutting alone.
+
+Each bar takes the longest piece left and then the pieces that fill the rest best, by a subset
+sum over whole numbers held as bits: bit w of a number says that some pieces add up to weight w.
+Of several sources the one with the least price for what it holds is taken. The pattern is
+repeated as often as the pieces allow.
+
+References: K. Fleszar, K. S. Hindi, "New heuristics for one-dimensional bin-packing", Computers
+and Operations Research 29 (2002) 821-839 (the least slack per bin, largest piece first).
+"""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from optimiser.solver.knapsack import binary_parts
+from optimiser.solver.program import Pattern, Program
+from optimiser.solver.stock import StockGroup
+
+
+def fill_bars(
+    program: Program, group: StockGroup, left: Sequence[int], prices: Sequence[Fraction]
+) -> dict[Pattern, int] | None:
+    """Return patterns that cut at least the pieces left of a group's covers.
+
+    `left` gives the pieces per cover of the program and `prices` the price of one bar per
+    source of the group. `None` where some piece fits no bar.
+    """
+    counts = [max(0, left[i]) for i in group.covers]
+    bars: dict[Pattern, int] = {}
+    while any(counts):
+        first = next(n for n, count in enumerate(counts) if count)
+        filling = _fill_one(group, counts, first, prices)
+        if filling is None:
+            return None
+        position, taken = filling
+        times = min(counts[n] // c for n, c in enumerate(taken) if c)
+        pattern = group.pattern(group.sources[position], taken)
+        bars[pattern] = bars.get(pattern, 0) + times
+        counts = [count - times * c for count, c in zip(counts, taken, strict=True)]
+    return bars
+
+
+def _fill_one(
+    group: StockGroup, counts: Sequence[int], first: int, prices: Sequence[Fraction]
+) -> tuple[int, list[int]] | None:
+    """Return the position of a source and the counts of a bar with the piece `first` on it."""
+    longest = group.longest - group.weights[first]
+    if longest < 0:
+        return None
+    mask = (1 << (longest + 1)) - 1
+    parts: list[tuple[int, int, int]] = []
+    sums = [1]
+    for n in range(first, len(counts)):
+        weight = group.weights[n]
+        available = min(counts[n] - (n == first), longest // weight)
+        for copies in binary_parts(available):
+            parts.append((n, copies, copies * weight))
+            sums.append((sums[-1] | (sums[-1] << (copies * weight))) & mask)
+    best: tuple[Fraction, int, int] | None = None
+    for position, capacity in enumerate(group.capacities):
+        room = capacity - group.weights[first]
+        if room < 0:
+            continue
+        within = sums[-1] & ((1 << (room + 1)) - 1)
+        filled = within.bit_length() - 1
+        entry = (prices[position] / (filled + group.weights[first]), position, filled)
+        if best is None or entry < best:
+            best = entry
+    if best is None:
+        return None
+    _, position, to_fill = best
+    taken = [0] * len(counts)
+    taken[first] = 1
+    for p in range(len(parts) - 1, -1, -1):
+        # A sum that is reached without the part is: longer pieces are used up first.
+        if not (sums[p] >> to_fill) & 1:
+            n, copies, weight = parts[p]
+            taken[n] += copies
+            to_fill -= weight
+    return position, taken
+
+
+def bar_prices(program: Program, group: StockGroup) -> list[Fraction]:
+    """Return the least price of one bar of each source of a group."""
+    return [
+        min(
+            (Fraction(program.columns[k].cost, c) for k, c in program.sources[source].bars),
+            default=Fraction(0),
+        )
+        for source in group.sources
+    ]
