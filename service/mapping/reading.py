@@ -1,5 +1,7 @@
 """Read an order from the bytes of a request or a file, with every fault at once."""
 
+from collections import defaultdict
+from collections.abc import Iterator
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
@@ -54,42 +56,68 @@ def invalid_order(faults: list[Fault]) -> Problem:
     return Problem(INVALID_ORDER, count_faults(tuple(faults)), faults=faults)
 
 
+_STAND_INS: dict[type[BaseModel], dict[str, Any]] = {
+    Opening: {"mark": "-", "kind": "single-door", "size": "3068", "finish": "-"},
+    wire_catalogue.StockLength: {
+        "sku": "0",
+        "product": "-",
+        "finish": "-",
+        "length": 1,
+        "price": "0",
+    },
+    wire_catalogue.Kit: {"sku": "0", "product": "-", "finish": "-", "price": {}},
+    wire_catalogue.FastenerPack: {
+        "sku": "0",
+        "fastener": "-",
+        "contents": {"count": 1},
+        "price": "0",
+    },
+    Policy: {},
+}
+"""What stands for the required members of an entry that are faulty, while the others are read."""
+
+
 def _read_sound_parts(raw: Any, gatherer: FaultGatherer, longest_seconds: float) -> None:
-    """Look for faults beyond the form in those entries of an order whose form is sound."""
+    """Look for faults beyond the form in those members of an order whose form is sound."""
     unit = LengthUnit.INCH
     if isinstance(raw, dict) and raw.get("unit") in list(LengthUnit):
         unit = LengthUnit(raw["unit"])
-    faulty = {fault.path[: _entry_depth(fault.path)] for fault in gatherer.faults}
+    faulty: dict[Path, set[str | int]] = defaultdict(set)
+    for fault in gatherer.faults:
+        depth = _entry_depth(fault.path)
+        faulty[fault.path[:depth]].update(fault.path[depth : depth + 1])
 
-    def sound(root: Path, model: type[M]) -> list[tuple[Path, M]]:
-        entries = look_up(raw, root)
-        if not isinstance(entries, list):
-            return []
-        found = []
-        for position, entry in enumerate(entries):
+    def sound(path: Path, model: type[M]) -> M | None:
+        entry = look_up(raw, path)
+        if not isinstance(entry, dict):
+            return None
+        members = {name: part for name, part in entry.items() if name not in faulty[path]}
+        value = validate(model, {**_STAND_INS[model], **members})
+        return None if isinstance(value, list) else value
+
+    def entries(root: Path, model: type[M]) -> Iterator[tuple[Path, M]]:
+        listed = look_up(raw, root)
+        for position in range(len(listed) if isinstance(listed, list) else 0):
             path = (*root, position)
-            if path in faulty:
-                continue
-            value = validate(model, entry)
-            if not isinstance(value, list):
-                found.append((path, value))
-        return found
+            if (value := sound(path, model)) is not None:
+                yield path, value
 
-    for path, opening in sound(("openings",), Opening):
+    for path, opening in entries(("openings",), Opening):
         to_opening(opening, unit, path, gatherer)
     catalogues = look_up(raw, ("catalogues",))
     for position in range(len(catalogues) if isinstance(catalogues, list) else 0):
         root: Path = ("catalogues", position)
-        for path, stock in sound((*root, "stock_lengths"), wire_catalogue.StockLength):
+        for path, stock in entries((*root, "stock_lengths"), wire_catalogue.StockLength):
             to_stock_length(stock, unit, path, gatherer)
-        for path, kit in sound((*root, "kits"), wire_catalogue.Kit):
+        for path, kit in entries((*root, "kits"), wire_catalogue.Kit):
             to_kit(kit, unit, path, gatherer)
-        for path, pack in sound((*root, "fastener_packs"), wire_catalogue.FastenerPack):
+        for path, pack in entries((*root, "fastener_packs"), wire_catalogue.FastenerPack):
             to_fastener_pack(pack, unit, path, gatherer)
-    policy = validate(Policy, look_up(raw, ("policy",)) or {})
-    if not isinstance(policy, list):
+    policy = sound(("policy",), Policy)
+    if policy is not None:
         to_policy(policy, unit, gatherer, longest_time_limit_seconds=longest_seconds)
 
 
 def _entry_depth(path: Path) -> int:
-    return 4 if path[:1] == ("catalogues",) else 2
+    """Return how long the path of an entry is that a path leads into."""
+    return {"catalogues": 4, "policy": 1}.get(str(path[0]) if path else "", 2)

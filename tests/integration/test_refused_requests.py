@@ -230,6 +230,29 @@ def test_faults_of_form_and_of_value_come_together(client: httpx.Client) -> None
     assert problem["fault_count"] == 9
 
 
+def test_a_fault_of_form_hides_no_fault_of_value_beside_it(client: httpx.Client) -> None:
+    order = ten_doors(kerf="x", alternatives="yes")
+    order["openings"][0].update(size="36 x eighty", quantity=0, colour="green", finish=None)
+    catalogue = order["catalogues"][0]
+    catalogue["stock_lengths"][0].update(length="7 yd", price=11.48)
+    catalogue["kits"][1]["fasteners"]["spacing"] = "wide"
+    catalogue["kits"][1]["sku"] = ""
+    problem = refused(send(client, json.dumps(order)), 422, "invalid-order")
+    assert faults_of(problem) == {
+        ("/openings/0/size", "unreadable-door-size"),
+        ("/openings/0/quantity", "out-of-range"),
+        ("/openings/0/colour", "unknown-member"),
+        ("/openings/0/finish", "wrong-type"),
+        ("/catalogues/0/stock_lengths/0/length", "unreadable-length"),
+        ("/catalogues/0/stock_lengths/0/price", "money-as-number"),
+        ("/catalogues/0/kits/1/fasteners/spacing", "unreadable-length"),
+        ("/catalogues/0/kits/1/sku", "wrong-form"),
+        ("/policy/kerf", "unreadable-length"),
+        ("/policy/alternatives", "wrong-type"),
+    }
+    assert problem["fault_count"] == 10
+
+
 def test_a_fault_of_a_side_is_a_fault_of_the_size_that_was_sent_as_text(
     client: httpx.Client,
 ) -> None:
