@@ -20,6 +20,8 @@ floating-point duals follows from weak duality alone.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+from math import floor
 
 from optimiser.solver.credit import best_use
 from optimiser.solver.knapsack import Knapsack
@@ -128,11 +130,41 @@ def best_bars(
     return tuple(bars), solved
 
 
+def length_bound(program: Program, groups: Sequence[StockGroup]) -> Bound | None:
+    """Return the bound by length alone: every piece at its share of the cheapest length.
+
+    `None` where bars earn a credit, which this bound does not see.
+    """
+    if any(any(group.credits) for group in groups):
+        return None
+    scale = choose_scale(program)
+    covers, bars = [0] * len(program.covers), [0] * len(program.sources)
+    for group in groups:
+        prices = [bar_price(program, source) * scale for source in group.sources]
+        rate = min(
+            price / capacity for price, capacity in zip(prices, group.capacities, strict=True)
+        )
+        for i, weight in zip(group.covers, group.weights, strict=True):
+            covers[i] = floor(rate * weight)
+        for source, capacity in zip(group.sources, group.capacities, strict=True):
+            bars[source] = floor(rate * capacity)
+    multipliers = Multipliers(scale, tuple(covers), (0,) * len(program.rows), tuple(bars))
+    return Bound(evaluate(program, multipliers), multipliers)
+
+
+def bar_price(program: Program, source: int) -> Fraction:
+    """Return the least price of one bar of a source; zero where its bars cost nothing more."""
+    return min(
+        (Fraction(program.columns[k].cost, c) for k, c in program.sources[source].bars if c > 0),
+        default=Fraction(0),
+    )
+
+
 def _lowest_floors(
     group: StockGroup, charge: int, floors: Sequence[int] | None
 ) -> dict[int, int] | None:
     """Return the floor of each capacity among the sources with one cut charge."""
-    if floors is None or any(getattr(group, "credits", ())):
+    if floors is None or any(group.credits):
         return None
     lowest: dict[int, int] = {}
     for capacity, source, cost in zip(

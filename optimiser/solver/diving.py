@@ -17,6 +17,7 @@ from random import Random
 
 from optimiser.solver.bound import best_bars, choose_scale
 from optimiser.solver.column_generation import several_patterns, to_multipliers
+from optimiser.solver.filling import bar_prices, fill_bars
 from optimiser.solver.master import Master, Relaxed
 from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
 from optimiser.solver.stock import StockGroup
@@ -49,15 +50,18 @@ def dive(
     *,
     ceiling: int | None = None,
     manner: Manner = Manner(),
+    goal: int | None = None,
     stop: Callable[[], bool] = lambda: False,
 ) -> Point | None:
     """Return a point of cost at most `ceiling`, or `None` where the dive ends without one.
 
+    At every step what is left is also filled in greedily (`filling.py`). The dive ends at once
+    with a point of cost at most `goal`, a bound from elsewhere, and else with its best point.
     The master is left with the limits that it had; patterns found on the way stay in it.
     """
     descent = _Descent(master, groups, ceiling, manner)
     try:
-        return descent.run(stop)
+        return descent.run(stop, goal)
     finally:
         descent.undo()
 
@@ -90,6 +94,8 @@ class _Descent:
         self.random = Random(manner.draw)
         self.fixed: dict[int, int] = {}
         self.closed: set[int] = set()
+        self.best: Point | None = None
+        self.best_cost = 0
         self.held: dict[int, int] = {}
         bars = {k for source in self.program.sources for k, _ in source.bars}
         self.choices = [
@@ -97,24 +103,52 @@ class _Descent:
         ]
         self.settled = not self.choices
 
-    def run(self, stop: Callable[[], bool]) -> Point | None:
+    def run(self, stop: Callable[[], bool], goal: int | None) -> Point | None:
         for _ in range(MOST_STEPS):
             relaxed = self.master.solve()
             if relaxed is None or stop():
-                return None
+                return self.best
             left = self.left_over(relaxed)
             for _ in range(self.manner.pricing_rounds):
                 if not self.price(relaxed, left):
                     break
                 relaxed = self.master.solve(columns_added=True)
                 if relaxed is None:
-                    return None
+                    return self.best
                 left = self.left_over(relaxed)
             if self.ceiling is not None and ceil(relaxed.cost - WHOLE) > self.ceiling:
-                return None
+                return self.best
             if not self.round(relaxed, left):
-                return self.finish(relaxed)
-        return None
+                self.keep(self.finish(relaxed))
+                return self.best
+            if self.settled and self.fixed:
+                self.keep(self.fill_up(relaxed))
+                if goal is not None and self.best is not None and self.best_cost <= goal:
+                    return self.best
+        return self.best
+
+    def keep(self, point: Point | None) -> None:
+        """Keep a point if it is the best of the dive, and ask for less from now on."""
+        if point is None:
+            return
+        cost = cost_of(self.program, point)
+        if self.ceiling is None or cost <= self.ceiling:
+            self.best, self.best_cost, self.ceiling = point, cost, cost - 1
+
+    def fill_up(self, relaxed: Relaxed) -> Point | None:
+        """Return the patterns fixed so far with the rest filled in greedily."""
+        bars = {self.master.patterns[j]: count for j, count in self.fixed.items() if count}
+        left = self.left_over(relaxed)
+        for group in self.groups:
+            filled = fill_bars(group, left, bar_prices(self.program, group))
+            if filled is None:
+                return None
+            for pattern, count in filled.items():
+                bars[pattern] = bars.get(pattern, 0) + count
+        block = [self.held.get(k, column.lower) for k, column in enumerate(self.program.columns)]
+        buy_enough(self.program, bars, block)
+        point = Point(block=tuple(block), bars=bars)
+        return point if broken_by(self.program, point) is None else None
 
     def settle(self, stop: Callable[[], bool]) -> dict[int, int] | None:
         """Fix the choices alone, and return them all."""

@@ -15,11 +15,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from optimiser.domain.decision import Method
-from optimiser.solver.bound import Bound
+from optimiser.solver.bound import Bound, length_bound
 from optimiser.solver.budget import Budget
 from optimiser.solver.column_generation import generate_columns, starting_patterns
-from optimiser.solver.diving import Manner, dive, settle_choices
+from optimiser.solver.diving import Manner, buy_enough, dive, settle_choices
 from optimiser.solver.enumeration import all_patterns
+from optimiser.solver.filling import bar_prices, fill_bars
 from optimiser.solver.gap_closing import limit_columns, patterns_within
 from optimiser.solver.integer_program import solve_over
 from optimiser.solver.lesser_aims import (
@@ -174,9 +175,14 @@ class _Search:
             self._integer_program(every, MANY_NODES)
             if self.done or not self.thorough:
                 return self._result()
+        filled = () if self.has_choices else self._fill()
+        if self.done:
+            return self._result()
         master = Master(self.program)
-        master.add(starting_patterns(self.groups))
+        master.add([*starting_patterns(self.groups), *filled])
         bound = self._relax(master, round_up=True)
+        if self.done:
+            return self._result()
         if bound is not None:
             self._find_points(master)
             if not self.done:
@@ -270,6 +276,22 @@ class _Search:
         self.duals = generated.bound
         return generated.bound
 
+    def _fill(self) -> list[Pattern]:
+        """Take the greedy filling and the bound by length; return the filling's patterns."""
+        by_length = length_bound(self.program, self.groups)
+        if by_length is not None:
+            self._raise_bound(by_length.whole)
+        bars: dict[Pattern, int] = {}
+        left = [cover.at_least for cover in self.program.covers]
+        for group in self.groups:
+            bars |= fill_bars(group, left, bar_prices(self.program, group)) or {}
+        block = [column.lower for column in self.program.columns]
+        buy_enough(self.program, bars, block)
+        point = Point(block=tuple(block), bars=bars)
+        if broken_by(self.program, point) is None:
+            self._take(point)
+        return list(bars)
+
     def _find_points(self, master: Master) -> None:
         if self.has_choices:
             fixed = settle_choices(master, self.groups, stop=self.budget.spent)
@@ -281,7 +303,14 @@ class _Search:
         for manner in MANNERS:
             ceiling = self.cost - 1 if self.point is not None else None
             self._take(
-                dive(master, self.groups, ceiling=ceiling, manner=manner, stop=self.budget.spent)
+                dive(
+                    master,
+                    self.groups,
+                    ceiling=ceiling,
+                    manner=manner,
+                    goal=self.bound,
+                    stop=self.budget.spent,
+                )
             )
             if self.done:
                 return
@@ -295,6 +324,7 @@ class _Search:
                     self.groups,
                     ceiling=self.cost - 1 if self.point is not None else None,
                     manner=Manner(draw=draw, together=1 + draw % 3),
+                    goal=self.bound,
                     stop=self.budget.spent,
                 )
             )

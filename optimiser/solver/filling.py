@@ -12,13 +12,14 @@ and Operations Research 29 (2002) 821-839 (the least slack per bin, largest piec
 from collections.abc import Sequence
 from fractions import Fraction
 
+from optimiser.solver.bound import bar_price
 from optimiser.solver.knapsack import binary_parts
 from optimiser.solver.program import Pattern, Program
 from optimiser.solver.stock import StockGroup
 
 
 def fill_bars(
-    program: Program, group: StockGroup, left: Sequence[int], prices: Sequence[Fraction]
+    group: StockGroup, left: Sequence[int], prices: Sequence[Fraction]
 ) -> dict[Pattern, int] | None:
     """Return patterns that cut at least the pieces left of a group's covers.
 
@@ -82,10 +83,4 @@ def _fill_one(
 
 def bar_prices(program: Program, group: StockGroup) -> list[Fraction]:
     """Return the least price of one bar of each source of a group."""
-    return [
-        min(
-            (Fraction(program.columns[k].cost, c) for k, c in program.sources[source].bars),
-            default=Fraction(0),
-        )
-        for source in group.sources
-    ]
+    return [bar_price(program, source) for source in group.sources]

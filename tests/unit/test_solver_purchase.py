@@ -239,14 +239,34 @@ def test_order_of_the_input_changes_nothing() -> None:
         assert solve_purchase(wanted, catalogue(*shuffled), Policy()) == first
 
 
-def test_deadline_in_the_past_is_said_so() -> None:
-    wanted = demand(*((piece_set((20 + n, 2), (50 + n, 1)), 3) for n in range(20)))
-    offers = catalogue(*(stock(n, f"{n / 8:.2f}") for n in (84, 96, 120, 144)))
+MANY_SETS = tuple((piece_set((20 + n, 2), (50 + n, 1)), 3) for n in range(20))
+
+
+def test_deadline_in_the_past_without_a_plan_is_said_so() -> None:
+    offers = catalogue(
+        *(stock(n, f"{n / 8:.2f}") for n in (84, 96, 120, 144)), *kits("12.00", None)
+    )
     with pytest.raises(NoPlanInTime) as raised:
         solve_purchase(
-            wanted, offers, Policy(time_limit_seconds=7), clock=lambda: 1.0, deadline=0.5
+            demand(*MANY_SETS),
+            offers,
+            Policy(time_limit_seconds=7),
+            clock=lambda: 1.0,
+            deadline=0.5,
         )
     assert raised.value.time_limit_seconds == 7
+
+
+def test_deadline_in_the_past_still_gives_the_greedy_plan_with_an_honest_gap() -> None:
+    offers = catalogue(*(stock(n, f"{n / 8:.2f}") for n in (84, 96, 120, 144)))
+    certificate = solve_purchase(
+        demand(*MANY_SETS), offers, Policy(), clock=lambda: 1.0, deadline=0.5
+    ).certificate
+    # By length alone: 3 × Σ (90 + 3 n) inches at 12.5 cents = 3 × 2,370 / 8 = 888.75; every
+    # price is a multiple of 1.50, so no plan costs less than 593 × 1.50 = 889.50.
+    assert certificate.lower_bound == Decimal("889.50")
+    assert certificate.cost > certificate.lower_bound
+    assert certificate.aims[0] == AimProof(aim=Aim.COST, proved=False)
 
 
 def test_demand_that_nothing_serves_is_a_typed_error() -> None:
