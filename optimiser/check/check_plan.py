@@ -11,6 +11,9 @@ from optimiser.check.cuts import check_cuts
 from optimiser.check.demand import check_demand
 from optimiser.check.packs import check_packs
 from optimiser.check.purchases import check_purchases
+from optimiser.check.rack import check_rack
+from optimiser.check.shipments import check_shipments
+from optimiser.check.splices import check_splices
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
 from optimiser.domain.takeoff import Takeoff
@@ -27,5 +30,8 @@ def check_plan(order: Order, takeoff: Takeoff, plan: Plan) -> tuple[str, ...]:
         *check_cuts(order, plan),
         *check_packs(order, takeoff, plan),
         *check_purchases(order, takeoff, plan),
-        *check_cost(order, plan),
+        *check_shipments(order, plan),
+        *check_rack(order, plan),
+        *check_splices(order, takeoff, plan),
+        *check_cost(order, takeoff, plan),
     )

@@ -5,11 +5,13 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from optimiser.check.figures import as_decimal
+from optimiser.check.weighed import amounts_by_kind
 from optimiser.domain.order import Order
 from optimiser.domain.plan import AccountKind, AlternativeOutcome, Plan
+from optimiser.domain.takeoff import Takeoff
 
 
-def check_cost(order: Order, plan: Plan) -> Iterator[str]:
+def check_cost(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[str]:
     """Yield sums of money that do not agree, to the last digit."""
     catalogue = order.catalogue
     for what, value, expected in (
@@ -20,30 +22,24 @@ def check_cost(order: Order, plan: Plan) -> Iterator[str]:
     ):
         if value != expected:
             yield f"Plan, {what}: {value}, expected {expected}."
-    yield from _check_account(plan)
+    yield from _check_account(order, takeoff, plan)
     yield from _check_certificate(plan)
     yield from _check_alternatives(plan)
 
 
-def _check_account(plan: Plan) -> Iterator[str]:
+def _check_account(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[str]:
+    amounts = amounts_by_kind(order, takeoff, plan)
     times = Counter(line.kind for line in plan.account)
     bought = Counter(AccountKind(line.kind) for line in plan.purchases)
     for kind in AccountKind:
-        # A kind of which nothing is bought may be left out.
-        if times[kind] > 1 or (bought[kind] and not times[kind]):
+        # A kind that comes to nothing may be left out.
+        if times[kind] > 1 or ((bought[kind] or amounts[kind]) and not times[kind]):
             yield f"Account, {kind}: it stands {times[kind]} times, expected once."
     for line in plan.account:
-        amount = sum(
-            (
-                p.quantity * Fraction(p.unit_price)
-                for p in plan.purchases
-                if AccountKind(p.kind) is line.kind
-            ),
-            Fraction(0),
-        )
+        amount = amounts[line.kind]
         if Fraction(line.amount) != amount:
             yield f"Account, {line.kind}: {line.amount}, expected {as_decimal(amount)}."
-    total = sum((p.quantity * Fraction(p.unit_price) for p in plan.purchases), Fraction(0))
+    total = sum(amounts.values(), Fraction(0))
     if Fraction(plan.total) != total:
         yield f"Total: {plan.total}, expected {as_decimal(total)}."
 

@@ -2,29 +2,51 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from optimiser.domain.catalogue import Material, StockLength
+from optimiser.domain.catalogue import Material
+from optimiser.domain.opening import Edge
 from optimiser.domain.order import Order
 from optimiser.domain.plan import CutListLine, OpeningPlan, PatternSheet, Plan
-from optimiser.domain.takeoff import Piece
+from optimiser.domain.takeoff import LiesOn, Piece
+
+_Place = tuple[Edge, str, LiesOn, Material, int]
+"""Where a piece lies: edge, member, what it lies on, material and length."""
 
 
 def check_cuts(order: Order, plan: Plan) -> Iterator[str]:
     """Yield patterns that do not fit or add up, and pieces cut too often or too seldom."""
-    stock = {item.sku: item for item in order.catalogue.stock_lengths}
+    trims_nm = 2 * order.policy.end_trim_nm
+    stock = {
+        item.sku: _Bar(item.material, item.length_nm, trims_nm)
+        for item in order.catalogue.stock_lengths
+    }
+    offcuts = {item.id: _Bar(item.material, item.length_nm, 0) for item in order.rack.offcuts}
     for sheet in plan.patterns:
-        yield from _check_sheet(order, sheet, stock.get(sheet.sku))
+        bars = offcuts if sheet.from_rack else stock
+        yield from _check_sheet(order, sheet, bars.get(sheet.sku))
     yield from _check_sheets_decided(plan)
     yield from _check_pieces(plan)
     yield from _check_cut_lists(plan)
 
 
-def _check_sheet(order: Order, sheet: PatternSheet, stock: StockLength | None) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class _Bar:
+    """What a pattern is cut from; no end trim is taken off an offcut."""
+
+    material: Material
+    length_nm: int
+    trims_nm: int
+
+
+def _check_sheet(order: Order, sheet: PatternSheet, stock: _Bar | None) -> Iterator[str]:
     name = f"Pattern {sheet.name}"
     if stock is None:
-        yield f"{name}: its stock length {sheet.sku} is not in the catalogue."
+        where = "on the rack" if sheet.from_rack else "in the catalogue"
+        what = "offcut" if sheet.from_rack else "stock length"
+        yield f"{name}: its {what} {sheet.sku} is not {where}."
         return
-    trims_nm = 2 * order.policy.end_trim_nm
+    trims_nm = stock.trims_nm
     for what, value, expected in (
         ("material", sheet.material, stock.material),
         ("stock", sheet.stock_nm, stock.length_nm),
@@ -87,17 +109,23 @@ def _check_sheets_decided(plan: Plan) -> Iterator[str]:
 def _check_pieces(plan: Plan) -> Iterator[str]:
     """Yield the lengths of which the patterns give more or fewer than the cut openings need."""
     # Alike openings share their pieces: their numbers are added up before the pieces are.
-    cut: dict[tuple[int, Material], int] = defaultdict(int)
+    cut: dict[tuple[int, Material], dict[Material, int]] = defaultdict(lambda: defaultdict(int))
     pieces: dict[int, tuple[Piece, ...]] = {}
     for opening in plan.openings:
         pieces[id(opening.takeoff.pieces)] = opening.takeoff.pieces
         for supply in opening.supplies:
-            cut[id(opening.takeoff.pieces), supply.material] += supply.cut
+            of_set = cut[id(opening.takeoff.pieces), supply.material]
+            for material, number in ((supply.material, supply.cut), *supply.cut_instead):
+                of_set[material] += number
     needed: dict[tuple[Material, int], int] = defaultdict(int)
     for shared, of_opening in pieces.items():
         for piece in of_opening:
-            number = cut.get((shared, piece.material), 0)
-            needed[piece.material, piece.length_nm] += piece.count * number
+            for material, number in cut.get((shared, piece.material), {}).items():
+                needed[material, piece.length_nm] += piece.count * number
+    for splice in plan.decision.splices:
+        needed[splice.material, splice.length_nm] -= splice.pieces
+        for segment_nm in splice.segments_nm:
+            needed[splice.material, segment_nm] += splice.pieces
     given: dict[tuple[Material, int], int] = defaultdict(int)
     for sheet in plan.patterns:
         for length_nm, count in sheet.cuts:
@@ -110,10 +138,13 @@ def _check_pieces(plan: Plan) -> Iterator[str]:
             )
 
 
-def _cut_by_material(opening: OpeningPlan) -> dict[Material, int]:
-    cut: dict[Material, int] = defaultdict(int)
+def _cut_by_material(opening: OpeningPlan) -> dict[Material, dict[Material, int]]:
+    """Return the openings cut, by the material that is wanted and the one that is cut."""
+    cut: dict[Material, dict[Material, int]] = defaultdict(lambda: defaultdict(int))
     for supply in opening.supplies:
-        cut[supply.material] += supply.cut
+        for material, number in ((supply.material, supply.cut), *supply.cut_instead):
+            if number:
+                cut[supply.material][material] += number
     return cut
 
 
@@ -159,26 +190,26 @@ def _check_line(line: CutListLine, sheets: dict[str, PatternSheet]) -> Iterator[
 def _check_cut_list(opening: OpeningPlan) -> Iterator[str]:
     """Yield the pieces of a mark that are not on its cut list, or too often."""
     cut = _cut_by_material(opening)
-    wanted = [piece for piece in opening.takeoff.pieces if cut[piece.material]]
-    if len(wanted) == len(opening.cut_list) and all(
-        line.pieces == piece.count * cut[piece.material] and _identity(line) == _identity(piece)
-        for line, piece in zip(opening.cut_list, wanted, strict=True)
-    ):
-        return
-    expected: Counter[tuple[object, ...]] = Counter()
-    for piece in wanted:
-        expected[_identity(piece)] += piece.count * cut[piece.material]
-    listed: Counter[tuple[object, ...]] = Counter()
+    expected: Counter[_Place] = Counter()
+    for piece in opening.takeoff.pieces:
+        for material, number in cut[piece.material].items():
+            place = piece.edge, piece.member, piece.lies_on, material, piece.length_nm
+            expected[place] += piece.count * number
+    listed: Counter[_Place] = Counter()
+    halves: Counter[_Place] = Counter()
     for line in opening.cut_list:
-        listed[_identity(line)] += line.pieces
-    for key in dict.fromkeys((*expected, *listed)):
-        if listed[key] != expected[key]:
-            edge, member, lies_on, material, length_nm = key
+        length_nm = line.length_nm if line.segment_of_nm is None else line.segment_of_nm
+        place = line.edge, line.member, line.lies_on, line.material, length_nm
+        (listed if line.segment_of_nm is None else halves)[place] += line.pieces
+    for place, number in halves.items():
+        # Two segments make a piece.
+        listed[place] += number // 2
+        if number % 2:
+            yield f"Cut list of {opening.takeoff.opening.mark}: {number} segments, expected pairs."
+    for place in dict.fromkeys((*expected, *listed)):
+        if listed[place] != expected[place]:
+            edge, member, lies_on, material, length_nm = place
             yield (
                 f"Cut list of {opening.takeoff.opening.mark}, {edge}, {member} on the {lies_on}, "
-                f"{length_nm} nm in {material}: {listed[key]} pieces, expected {expected[key]}."
+                f"{length_nm} nm in {material}: {listed[place]} pieces, expected {expected[place]}."
             )
-
-
-def _identity(item: Piece | CutListLine) -> tuple[object, ...]:
-    return item.edge, item.member, item.lies_on, item.material, item.length_nm

@@ -22,7 +22,13 @@ def check_packs(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[str]:
             yield f"Fasteners {pool}: they stand {shown[pool]} times, expected {expected}."
     kits = _kits_by_pool(order, takeoff, plan)
     packs = dict(_packs_by_pool(order, plan, tuple(needs)))
+    on_hand = _on_hand_by_pool(order, plan)
     for supply in plan.fasteners:
+        if supply.on_hand != on_hand[supply.pool]:
+            yield (
+                f"Fasteners {supply.pool}, on hand: {supply.on_hand}, "
+                f"expected {on_hand[supply.pool]} as decided."
+            )
         need = needs.get(supply.pool)
         if need is not None and supply.need != need:
             yield f"Fasteners {supply.pool}: the need shown is not that of the takeoff."
@@ -32,7 +38,7 @@ def check_packs(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[str]:
         )
     for pool, need in needs.items():
         arriving = kits[pool] + packs.get(pool, Counter())
-        held = sum(number * each for (_, each), number in arriving.items())
+        held = sum(number * each for (_, each), number in arriving.items()) + on_hand[pool]
         needed = need.counted + need.allowance + need.spares
         if held < needed:
             yield f"Fasteners {pool}: {held} arrive, expected {needed} or more."
@@ -53,7 +59,23 @@ def _kits_by_pool(order: Order, takeoff: Takeoff, plan: Plan) -> dict[FastenerPo
             each = packs_in_kit(kit, demand.piece_set) * low_contents(kit.fasteners.contents)
             finish = kit.material.finish if order.policy.fasteners_match_finish else None
             arriving[FastenerPool(kit.fasteners.fastener, finish)][sku, each] += number
+    standard = {kit.sku: kit for kit in order.catalogue.standard_kits}
+    for sku, number in plan.decision.standard_kits:
+        offered = standard.get(sku)
+        if offered is None or offered.fasteners is None or not number:
+            continue
+        each = offered.fasteners.packs * low_contents(offered.fasteners.contents)
+        finish = offered.material.finish if order.policy.fasteners_match_finish else None
+        arriving[FastenerPool(offered.fasteners.fastener, finish)][sku, each] += number
     return arriving
+
+
+def _on_hand_by_pool(order: Order, plan: Plan) -> Counter[FastenerPool]:
+    used: Counter[FastenerPool] = Counter()
+    for fastener, finish, count in plan.decision.fasteners_on_hand:
+        matched = finish if order.policy.fasteners_match_finish else None
+        used[FastenerPool(fastener, matched)] += count
+    return used
 
 
 def _packs_by_pool(

@@ -1,15 +1,18 @@
 """What is bought is what was decided, covers what is cut, and has the catalogue's prices."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from optimiser.check.figures import as_decimal
 from optimiser.check.kit_arithmetic import packs_in_kit, price_of_kit
-from optimiser.domain.catalogue import FastenerPack, Kit, StockLength
+from optimiser.check.sale_arithmetic import discounted, units_by_price
+from optimiser.domain.catalogue import FastenerPack, Kit, StandardKit, StockLength
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan, PurchaseKind, PurchaseLine
 from optimiser.domain.takeoff import PieceSet, Takeoff
+
+SoldArticle = StockLength | FastenerPack | StandardKit
 
 
 def check_purchases(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[str]:
@@ -23,60 +26,90 @@ def check_purchases(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[str]
         if line.quantity < 1:
             yield f"Purchase {line.sku}, quantity: {line.quantity}, expected 1 or more."
     catalogue, decision = order.catalogue, plan.decision
-    yield from _check_single_items(
-        lines[PurchaseKind.STOCK_LENGTH], decision.stock_lengths, catalogue.stock_lengths
-    )
-    yield from _check_single_items(
-        lines[PurchaseKind.FASTENER_PACK], decision.packs, catalogue.fastener_packs
-    )
+    for kind, decided, offered in (
+        (PurchaseKind.STOCK_LENGTH, decision.stock_lengths, catalogue.stock_lengths),
+        (PurchaseKind.FASTENER_PACK, decision.packs, catalogue.fastener_packs),
+        (PurchaseKind.STANDARD_KIT, decision.standard_kits, catalogue.standard_kits),
+    ):
+        yield from _check_articles(lines[kind], decided, offered)
     yield from _check_bars(plan)
     yield from _check_kits(order, takeoff, plan, lines[PurchaseKind.KIT])
 
 
-def _check_single_items(
+def _check_articles(
     lines: list[PurchaseLine],
     decided: tuple[tuple[str, int], ...],
-    offered: tuple[StockLength, ...] | tuple[FastenerPack, ...],
+    offered: Sequence[SoldArticle],
 ) -> Iterator[str]:
     offers = {offer.sku: offer for offer in offered}
-    bought = Counter(line.sku for line in lines)
+    bought: dict[str, list[PurchaseLine]] = defaultdict(list)
+    for line in lines:
+        bought[line.sku].append(line)
     wanted: Counter[str] = Counter()
     for sku, quantity in decided:
         wanted[sku] += quantity
     for sku in sorted({*bought, *wanted}):
-        expected = 1 if wanted[sku] else 0
-        if bought[sku] != expected:
-            yield f"Purchase {sku}: it has {bought[sku]} lines, expected {expected}."
-    for line in lines:
-        if line.quantity != wanted[line.sku]:
-            yield (
-                f"Purchase {line.sku}, quantity: {line.quantity}, "
-                f"expected {wanted[line.sku]} as decided."
-            )
-        offer = offers.get(line.sku)
+        offer = offers.get(sku)
         if offer is None:
-            yield f"Purchase {line.sku}: not in the catalogue."
-        else:
+            yield f"Purchase {sku}: not in the catalogue."
+            continue
+        expected = units_by_price(offer, Fraction(offer.price), wanted[sku])
+        if len(bought[sku]) != len(expected):
+            yield f"Purchase {sku}: it has {len(bought[sku])} lines, expected {len(expected)}."
+        yield from _check_prices(sku, bought[sku], expected)
+        yield from _check_terms(sku, offer, sum(line.quantity for line in bought[sku]))
+        for line in bought[sku]:
             yield from _check_offer(line, offer)
 
 
-def _check_offer(line: PurchaseLine, offer: StockLength | FastenerPack) -> Iterator[str]:
-    if Fraction(line.unit_price) != Fraction(offer.price):
-        yield f"Purchase {line.sku}, unit price: {line.unit_price}, expected {offer.price}."
-    if line.quantity % offer.sold_in_multiples_of:
+def _check_prices(
+    sku: str, lines: list[PurchaseLine], expected: Counter[Fraction]
+) -> Iterator[str]:
+    """Yield lines at a price at which nothing is sold, or of more or fewer units than are."""
+    for line in lines:
+        price = Fraction(line.unit_price)
+        if len(expected) == 1 and price not in expected:
+            price = next(iter(expected))
+            yield f"Purchase {sku}, unit price: {line.unit_price}, expected {as_decimal(price)}."
+        if line.quantity != expected[price]:
+            yield (
+                f"Purchase {sku}, quantity: {line.quantity}, expected {expected[price]} as decided."
+            )
+
+
+def _check_terms(sku: str, offer: SoldArticle, quantity: int) -> Iterator[str]:
+    if quantity % offer.sold_in_multiples_of:
         yield (
-            f"Purchase {line.sku}, quantity: {line.quantity}, "
+            f"Purchase {sku}, quantity: {quantity}, "
             f"expected a multiple of {offer.sold_in_multiples_of}."
         )
-    expected = (
-        (offer.material, offer.length_nm, None)
-        if isinstance(offer, StockLength)
-        else (None, None, offer.fastener)
+    if 0 < quantity < offer.least_quantity:
+        yield f"Purchase {sku}, quantity: {quantity}, expected {offer.least_quantity} or more."
+    if offer.available is not None and quantity > offer.available:
+        yield f"Purchase {sku}, quantity: {quantity}, expected {offer.available} at most."
+
+
+def _check_offer(line: PurchaseLine, offer: SoldArticle) -> Iterator[str]:
+    expected: tuple[object, ...]
+    match offer:
+        case StockLength():
+            expected = (offer.material, offer.length_nm, None, None, [], offer.bars_per_unit)
+        case FastenerPack():
+            expected = (None, None, offer.fastener, None, [], 1)
+        case StandardKit():
+            held = offer.fasteners
+            fasteners = (None, None) if held is None else (held.fastener, held.packs)
+            expected = (offer.material, None, *fasteners, sorted(offer.lengths), 1)
+    found = (
+        line.material,
+        line.length_nm,
+        line.fastener,
+        line.packs_per_kit,
+        sorted(line.lengths),
+        line.bars_per_unit,
     )
-    found = (line.material, line.length_nm, line.fastener)
-    for what, value, wanted in zip(
-        ("material", "length", "fastener"), found, expected, strict=True
-    ):
+    names = ("material", "length", "fastener", "packs per kit", "lengths", "bars per unit")
+    for what, value, wanted in zip(names, found, expected, strict=True):
         if value != wanted:
             yield f"Purchase {line.sku}, {what}: {value}, expected {wanted}."
 
@@ -85,11 +118,12 @@ def _check_bars(plan: Plan) -> Iterator[str]:
     """Yield the stock lengths of which more bars are cut than bought."""
     cut: Counter[str] = Counter()
     for sheet in plan.patterns:
-        cut[sheet.sku] += sheet.bars
+        if not sheet.from_rack:
+            cut[sheet.sku] += sheet.bars
     bought: Counter[str] = Counter()
     for line in plan.purchases:
         if line.kind is PurchaseKind.STOCK_LENGTH:
-            bought[line.sku] += line.quantity
+            bought[line.sku] += line.quantity * line.bars_per_unit
     for sku, bars in sorted(cut.items()):
         if bought[sku] < bars:
             yield f"Purchase {sku}, quantity: {bought[sku]}, expected {bars} or more for its cuts."
@@ -103,6 +137,8 @@ def _check_kits(
     shown: dict[tuple[str, tuple[str, ...]], list[PurchaseLine]] = defaultdict(list)
     for line in lines:
         shown[line.sku, line.made_for].append(line)
+    together = _kits_together(plan)
+    yield from _check_kit_terms(kits, together)
     for demand, decided in zip(takeoff.demand.sets, plan.decision.supplies, strict=False):
         bought: Counter[str] = Counter()
         for sku, number in decided.kits:
@@ -117,7 +153,9 @@ def _check_kits(
                 if sku not in kits:
                     yield f"{_name(sku, marks)}: not in the catalogue."
                     continue
-                price = price_of_kit(kits[sku], demand.piece_set, order.catalogue.currency)
+                currency = order.catalogue.currency
+                price = price_of_kit(kits[sku], demand.piece_set, currency)
+                price = discounted(price, kits[sku], together[sku], currency)
                 if Fraction(line.unit_price) != price:
                     yield (
                         f"{_name(sku, marks)}, unit price: {line.unit_price}, "
@@ -126,6 +164,25 @@ def _check_kits(
                 yield from _check_contents(kits[sku], demand.piece_set, line, number)
     for sku, marks in shown:
         yield f"{_name(sku, marks)}: it was not decided, expected no line."
+
+
+def _kits_together(plan: Plan) -> Counter[str]:
+    together: Counter[str] = Counter()
+    for decided in plan.decision.supplies:
+        for sku, number in decided.kits:
+            together[sku] += number
+    return together
+
+
+def _check_kit_terms(kits: dict[str, Kit], together: Counter[str]) -> Iterator[str]:
+    for sku, number in sorted(together.items()):
+        kit = kits.get(sku)
+        if kit is None or not number:
+            continue
+        if number < kit.least_quantity:
+            yield f"Kit {sku}: {number} bought, expected {kit.least_quantity} or more."
+        if kit.available is not None and number > kit.available:
+            yield f"Kit {sku}: {number} bought, expected {kit.available} at most."
 
 
 def _check_contents(kit: Kit, pieces: PieceSet, line: PurchaseLine, number: int) -> Iterator[str]:
@@ -137,7 +194,7 @@ def _check_contents(kit: Kit, pieces: PieceSet, line: PurchaseLine, number: int)
     )
     for what, value, expected in (
         ("quantity", line.quantity, number),
-        ("material", line.material, pieces.material),
+        ("material", line.material, kit.material),
         ("lengths", sorted(line.lengths), sorted(pieces.lengths)),
         ("fastener", line.fastener, fastener),
         ("packs per kit", line.packs_per_kit, packs),

@@ -4,15 +4,27 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from optimiser.domain.catalogue import Material
+from optimiser.domain.concessions import SpliceRule
+from optimiser.domain.splicing import may_splice
 from optimiser.domain.takeoff import OpeningTakeoff, Piece, PieceSet, SetDemand
 
 
-def gather_piece_sets(pieces: Iterable[Piece]) -> tuple[PieceSet, ...]:
-    """Return the pieces of one opening as one piece set for each material."""
+def gather_piece_sets(
+    pieces: Iterable[Piece], splices: Iterable[SpliceRule] = ()
+) -> tuple[PieceSet, ...]:
+    """Return the pieces of one opening as one piece set for each material.
+
+    `splices` say which pieces may be made of two segments.
+    """
+    rules = {rule.product: rule for rule in splices}
+    spliceable: dict[Material, dict[int, int]] = defaultdict(lambda: defaultdict(int))
     lengths: dict[Material, dict[int, int]] = defaultdict(lambda: defaultdict(int))
     nailed: dict[Material, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for piece in pieces:
         lengths[piece.material][piece.length_nm] += piece.count
+        rule = rules.get(piece.material.product)
+        if rule is not None and may_splice(piece, rule):
+            spliceable[piece.material][piece.length_nm] += piece.count
         if piece.fastener is not None:
             nailed[piece.material][piece.fastener] += piece.length_nm * piece.count
     return tuple(
@@ -20,6 +32,7 @@ def gather_piece_sets(pieces: Iterable[Piece]) -> tuple[PieceSet, ...]:
             material=material,
             lengths=tuple(sorted(counts.items(), reverse=True)),
             nailed_nm=tuple(sorted(nailed[material].items())),
+            spliceable=tuple(sorted(spliceable[material].items(), reverse=True)),
         )
         for material, counts in lengths.items()
     )
@@ -48,4 +61,4 @@ def group_sets(
 
 def _canonical_key(piece_set: PieceSet) -> tuple[object, ...]:
     longest_first = tuple((-length_nm, -count) for length_nm, count in piece_set.lengths)
-    return piece_set.material, longest_first, piece_set.nailed_nm
+    return piece_set.material, longest_first, piece_set.nailed_nm, piece_set.spliceable

@@ -109,7 +109,7 @@ def _take_off_opening(
     return _Share(
         pieces=pieces,
         fasteners=count_fasteners(pieces, policy),
-        piece_sets=gather_piece_sets(pieces),
+        piece_sets=gather_piece_sets(pieces, policy.splices),
         firings=tuple(firing for _, firing in applied),
         notices=tuple(dict.fromkeys(notices)),
     )

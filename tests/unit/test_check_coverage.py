@@ -94,7 +94,7 @@ def test_a_supply_in_the_wrong_material_is_noticed() -> None:
 def test_a_supply_below_zero_is_noticed() -> None:
     plan = with_supply("D-1", kits=(("LK-Z", 3), ("LK-Z-N", -1)))
     assert failures(plan=plan)[0] == (
-        "Supply of interlocking-strip, zinc to D-1: LK-Z-N -1, expected 0 or more."
+        "Supply of interlocking-strip, zinc to D-1: kit LK-Z-N -1, expected 0 or more."
     )
 
 
@@ -154,6 +154,8 @@ def test_a_kit_of_another_material_is_noticed() -> None:
     assert failures(order=with_kit("LK-Z", material=BRONZE)) == (
         "Kit LK-Z for interlocking-strip, zinc for D-1: it is of interlocking-strip, bronze, "
         "expected interlocking-strip, zinc.",
+        "Purchase LK-Z for D-1, D-2, material: interlocking-strip, zinc, expected "
+        "interlocking-strip, bronze.",
     )
 
 
@@ -169,6 +171,7 @@ def test_a_kit_that_is_not_offered_is_noticed() -> None:
     assert failures(order=with_kit("LK-Z", sku="LK-Y")) == (
         "Kit LK-Z for interlocking-strip, zinc for D-1: not in the catalogue.",
         "Purchase LK-Z for D-1, D-2: not in the catalogue.",
+        "Shipment of Larkmoor Strip & Seal, goods: 609.95, expected 547.6.",
     )
 
 

@@ -1,0 +1,198 @@
+"""The lines to order, and the shipments in which they come."""
+
+from collections import Counter
+from decimal import Decimal
+from fractions import Fraction
+
+from optimiser.domain.buying import Freight, FreightBasis, SaleTerms
+from optimiser.domain.catalogue import FastenerPack, Kit, StandardKit, StockLength
+from optimiser.domain.decision import Decision
+from optimiser.domain.kit_offer import discount_kit, discount_reached, quote_kit
+from optimiser.domain.order import Order, articles_of
+from optimiser.domain.plan import PurchaseKind, PurchaseLine, Shipment
+from optimiser.domain.sale_prices import split_by_price
+from optimiser.domain.takeoff import SetDemand, Takeoff
+
+Article = StockLength | Kit | FastenerPack | StandardKit
+
+
+def list_purchases(order: Order, takeoff: Takeoff, decision: Decision) -> tuple[PurchaseLine, ...]:
+    """Return the lines to order: stock lengths, kits, loose packs, standard kits, by SKU."""
+    suppliers = suppliers_of(order)
+    catalogue = order.catalogue
+    stock = {item.sku: item for item in catalogue.stock_lengths}
+    kits = {item.sku: item for item in catalogue.kits}
+    packs = {item.sku: item for item in catalogue.fastener_packs}
+    standard = {item.sku: item for item in catalogue.standard_kits}
+    lines = []
+    for sku, quantity in sorted(decision.stock_lengths):
+        lines.extend(_stock_lines(stock[sku], quantity, suppliers[sku]))
+    bought = bought_kits(takeoff, decision)
+    number = Counter[str]()
+    for sku, _, quantity in bought:
+        number[sku] += quantity
+    for sku, set_demand, quantity in bought:
+        percent = discount_reached(kits[sku], number[sku])
+        lines.append(
+            _kit_line(
+                kits[sku],
+                set_demand,
+                quantity,
+                percent=percent,
+                currency=catalogue.currency,
+                supplier=suppliers[sku],
+            )
+        )
+    for sku, quantity in sorted(decision.packs):
+        for units, price in split_by_price(packs[sku], packs[sku].price, quantity):
+            lines.append(
+                PurchaseLine(
+                    kind=PurchaseKind.FASTENER_PACK,
+                    sku=sku,
+                    quantity=units,
+                    unit_price=price,
+                    amount=units * price,
+                    fastener=packs[sku].fastener,
+                    supplier=suppliers[sku],
+                )
+            )
+    for sku, quantity in sorted(decision.standard_kits):
+        lines.extend(_standard_lines(standard[sku], quantity, suppliers[sku]))
+    return tuple(lines)
+
+
+def _stock_lines(stock: StockLength, quantity: int, supplier: str) -> list[PurchaseLine]:
+    return [
+        PurchaseLine(
+            kind=PurchaseKind.STOCK_LENGTH,
+            sku=stock.sku,
+            quantity=units,
+            unit_price=price,
+            amount=units * price,
+            material=stock.material,
+            length_nm=stock.length_nm,
+            supplier=supplier,
+            bars_per_unit=stock.bars_per_unit,
+        )
+        for units, price in split_by_price(stock, stock.price, quantity)
+    ]
+
+
+def _standard_lines(kit: StandardKit, quantity: int, supplier: str) -> list[PurchaseLine]:
+    return [
+        PurchaseLine(
+            kind=PurchaseKind.STANDARD_KIT,
+            sku=kit.sku,
+            quantity=units,
+            unit_price=price,
+            amount=units * price,
+            material=kit.material,
+            fastener=kit.fasteners.fastener if kit.fasteners else None,
+            packs_per_kit=kit.fasteners.packs if kit.fasteners else None,
+            lengths=tuple(sorted(kit.lengths, reverse=True)),
+            supplier=supplier,
+        )
+        for units, price in split_by_price(kit, kit.price, quantity)
+    ]
+
+
+def _kit_line(
+    kit: Kit,
+    set_demand: SetDemand,
+    quantity: int,
+    *,
+    percent: Decimal,
+    currency: str,
+    supplier: str,
+) -> PurchaseLine:
+    quote = quote_kit(kit, set_demand.piece_set, currency)
+    price = discount_kit(quote.unit_price, percent, currency)
+    return PurchaseLine(
+        kind=PurchaseKind.KIT,
+        sku=kit.sku,
+        quantity=quantity,
+        unit_price=price,
+        amount=quantity * price,
+        material=kit.material,
+        fastener=kit.fasteners.fastener if kit.fasteners else None,
+        packs_per_kit=quote.packs if kit.fasteners else None,
+        lengths=set_demand.piece_set.lengths,
+        made_for=tuple(mark for mark, _ in set_demand.marks),
+        supplier=supplier,
+    )
+
+
+def suppliers_of(order: Order) -> dict[str, str]:
+    """Return the supplier of each SKU."""
+    return {
+        article.sku: catalogue.supplier
+        for catalogue in order.catalogues
+        for article in articles_of(catalogue)
+    }
+
+
+def bought_kits(takeoff: Takeoff, decision: Decision) -> list[tuple[str, SetDemand, int]]:
+    """Return the made-to-measure kits bought, by SKU and piece set."""
+    bought = [
+        (sku, position, quantity)
+        for position, supply in enumerate(decision.supplies)
+        for sku, quantity in supply.kits
+        if quantity
+    ]
+    sets = takeoff.demand.sets
+    return [(sku, sets[position], quantity) for sku, position, quantity in sorted(bought)]
+
+
+def list_shipments(order: Order, purchases: tuple[PurchaseLine, ...]) -> tuple[Shipment, ...]:
+    """Return what each supplier sends, in the order of the catalogues, with its freight."""
+    shipments = []
+    for catalogue in order.catalogues:
+        lines = [line for line in purchases if line.supplier == catalogue.supplier]
+        if not lines:
+            continue
+        articles: dict[str, Article] = {item.sku: item for item in articles_of(catalogue)}
+        goods = sum((line.amount for line in lines), Decimal(0))
+        weights = [_weigh(line, articles[line.sku]) for line in lines]
+        known = [weight for weight in weights if weight is not None]
+        weight_g = sum(known, Fraction(0)) if len(known) == len(weights) else None
+        longest_nm = max((_longest_nm(line) for line in lines), default=0)
+        shipment = Shipment(supplier=catalogue.supplier, goods=goods, weight_g=weight_g)
+        if catalogue.freight is not None:
+            shipment = _with_freight(shipment, catalogue.freight, longest_nm)
+        shipments.append(shipment)
+    return tuple(shipments)
+
+
+def _weigh(line: PurchaseLine, article: Article) -> Fraction | None:
+    if isinstance(article, SaleTerms):
+        return None if article.unit_weight_g is None else line.quantity * article.unit_weight_g
+    if article.weight is None:
+        return None
+    length_nm = sum(nm * count for nm, count in line.lengths)
+    return line.quantity * article.weight.grams * length_nm / article.weight.per_nm
+
+
+def _longest_nm(line: PurchaseLine) -> int:
+    return max((line.length_nm or 0, *(length_nm for length_nm, _ in line.lengths)))
+
+
+def _with_freight(shipment: Shipment, freight: Freight, longest_nm: int) -> Shipment:
+    free = freight.free_from is not None and shipment.goods >= freight.free_from
+    amount = (
+        Fraction(shipment.goods)
+        if freight.basis is FreightBasis.VALUE
+        else shipment.weight_g or Fraction(0)
+    )
+    reached = [tier.charge for tier in freight.tiers if amount >= tier.from_amount]
+    return Shipment(
+        supplier=shipment.supplier,
+        goods=shipment.goods,
+        weight_g=shipment.weight_g,
+        charge=Decimal(0) if free or not reached else reached[-1],
+        free=free,
+        over_length=tuple(
+            (limit.longer_than_nm, limit.surcharge)
+            for limit in freight.over_length
+            if longest_nm > limit.longer_than_nm
+        ),
+    )
