@@ -128,10 +128,10 @@ def full_catalogue() -> Wire:
         "currency": "USD",
         "stock_lengths": stock_lengths,
         "kits": [
-            _kit("LK-Z", "zinc", with_fasteners=False),
-            _kit("LK-Z-N", "zinc", with_fasteners=True),
-            _kit("LK-B", "bronze", with_fasteners=False, per_foot="2.02"),
-            _kit("LK-B-N", "bronze", with_fasteners=True, per_foot="2.02"),
+            _kit("LK-Z", "zinc", with_fasteners=False, per_foot="1.75"),
+            _kit("LK-Z-N", "zinc", with_fasteners=True, per_foot="1.75"),
+            _kit("LK-B", "bronze", with_fasteners=False, per_foot="2.60"),
+            _kit("LK-B-N", "bronze", with_fasteners=True, per_foot="2.60"),
         ],
         "fastener_packs": [
             _pack(),

@@ -172,9 +172,7 @@ def several_patterns(
                     for bound, i in zip(group.bounds, group.covers, strict=True)
                 ),
             )
-            _, knapsacks = best_bars(
-                program, (rest,), asked.covers, asked.scale, duals.bars
-            )
+            _, knapsacks = best_bars(program, (rest,), asked.covers, asked.scale, duals.bars)
 
 
 def starting_patterns(groups: Sequence[StockGroup]) -> list[Pattern]:

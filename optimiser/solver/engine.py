@@ -46,6 +46,8 @@ FEW_PATTERNS = 300
 NEAR_PATTERNS = (100, 350)
 FEW_WITHIN, MOST_WITHIN = 500, 12_000
 MORE_DIVES = 60
+LESSER_SHARE = 0.25
+"""The share of the time left, once the cost is proved, that the lesser aims may take."""
 FEW_NODES, NEAR_NODES, MANY_NODES = 2_000, 500, 50_000
 MANNERS = (
     Manner(),
@@ -187,6 +189,8 @@ class _Search:
             self._find_points(master)
             if not self.done:
                 bound = self._relax(master, round_up=False) or bound
+                self._settle_by_bound(bound)
+            if not self.done:
                 self._close_gap(bound)
             if not self.done and not self.has_choices:
                 self._dive_on(master)
@@ -209,24 +213,25 @@ class _Search:
     def serve_lesser_aims(self, solved: Solved, drops: Sequence[int]) -> Solved:
         """Return the solution with less drop and fewer patterns, where the cost is proved."""
         point = trim_point(self.program, solved.point)
-        if not solved.proved or self.budget.spent():
+        budget = self.budget.share(LESSER_SHARE)
+        if not solved.proved or budget.spent():
             return replace(solved, point=point)
         usable: Sequence[Pattern] | None = self.patterns if self.complete else None
         if usable is None and self.duals is not None:
             usable = patterns_within(self.groups, self.duals, solved.cost, MOST_FOR_DROP)
         drop_proved = False
         if usable is not None:
-            point, drop_proved = reduce_drop(self.program, point, usable, drops, self.budget)
+            point, drop_proved = reduce_drop(self.program, point, usable, drops, budget)
             point = trim_point(self.program, point)
         every = all_patterns(self.groups, MOST_FOR_PATTERNS, maximal=False)
         patterns_proved = False
-        if every is not None and not self.budget.spent():
+        if every is not None and not budget.spent():
             drop = sum(d * value for d, value in zip(drops, point.block, strict=True))
             limits = [
                 ("cost", [column.cost for column in self.program.columns], solved.cost),
                 ("drop", list(drops), drop),
             ]
-            point, fewest = reduce_patterns(self.program, point, limits, every, self.budget)
+            point, fewest = reduce_patterns(self.program, point, limits, every, budget)
             patterns_proved = fewest and drop_proved
         return replace(
             solved, point=point, drop_proved=drop_proved, patterns_proved=patterns_proved
@@ -329,6 +334,29 @@ class _Search:
                 )
             )
             if self.done:
+                return
+
+    def _settle_by_bound(self, bound: Bound) -> None:
+        """Split the program where the bound settles its choices, and solve the parts.
+
+        No plan that costs less than the best one holds a column beyond its limit, so the
+        parts' bound holds up to that cost.
+        """
+        while not self.done and self.point is not None and self.has_choices and self.thorough:
+            cost = self.cost
+            limited = limit_columns(self.program, bound, cost - 1)
+            if len(split(limited, {})) == 1:
+                return
+            try:
+                solved = _solve_parts(limited, {}, self.budget, None, None, thorough=True)
+            except ProgramInfeasible:
+                self._raise_bound(cost)
+                return
+            if solved is None:
+                return
+            self.method = max(self.method, solved.method, key=list(Method).index)
+            self._raise_bound(min(cost, solved.bound))
+            if not self._take(solved.point):
                 return
 
     def _close_gap(self, bound: Bound) -> None:
