@@ -268,3 +268,12 @@ def test_a_wrong_line_in_a_cut_list_is_noticed(
     line: int, changes: dict[str, Any], expected: tuple[str, ...]
 ) -> None:
     assert failures(plan=with_line(line, **changes)) == expected
+
+
+def test_a_cut_list_wrong_in_every_line_is_noticed() -> None:
+    first = PLAN.openings[0]
+    for changes in ({"pieces": 3}, {"member": "other member"}):
+        lines = tuple(replace(line, **changes) for line in first.cut_list)
+        plan = replace(PLAN, openings=(replace(first, cut_list=lines), *PLAN.openings[1:]))
+        found = failures(plan=plan)
+        assert len([line for line in found if line.startswith("Cut list of D-1, head")]) >= 2
