@@ -8,7 +8,7 @@ from optimiser.domain.catalogue import Kit, Material
 from optimiser.domain.decision import Restriction
 from optimiser.domain.faults import Fault
 from optimiser.domain.kit_offer import quote_kit
-from optimiser.domain.order import Order
+from optimiser.domain.order import Order, articles_of
 from optimiser.domain.phrases import write_count, write_marks
 from optimiser.domain.takeoff import FastenerNeed, FastenerPool, SetDemand, Takeoff
 from optimiser.units.lengths import format_length
@@ -27,6 +27,31 @@ def find_obstacles(
     """
     finder = _Finder(order, takeoff, restriction)
     return (*finder.sets(), *finder.fasteners())
+
+
+def find_limits(order: Order) -> Fault:
+    """Return the fault of an order whose pieces all have a supply, but not enough of it.
+
+    It names the limits that are set, since together they leave no purchase.
+    """
+    limits = []
+    articles = [article for c in order.catalogues for article in articles_of(c)]
+    limited = sorted(a.sku for a in articles if a.available is not None)
+    if limited:
+        limits.append(f"what is available of {', '.join(limited[:5])}")
+    least = sorted(a.sku for a in articles if a.least_quantity > 1)
+    if least:
+        limits.append(f"the least quantity of {', '.join(least[:5])}")
+    ordered = [c.supplier for c in order.catalogues if c.least_order > 0]
+    if ordered:
+        limits.append(f"the least order of {' and '.join(ordered)}")
+    return Fault(
+        ("catalogues",),
+        "limits-leave-no-plan",
+        f"Every piece is offered, but no purchase keeps within "
+        f"{'; '.join(limits) or 'the limits of the order'}; "
+        "raise one of these, or add another article or supplier.",
+    )
 
 
 @dataclass(frozen=True, slots=True)

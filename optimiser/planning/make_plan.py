@@ -11,13 +11,16 @@ from optimiser.domain.plan import Plan
 from optimiser.domain.takeoff import Takeoff
 from optimiser.explain import (
     applicable_cautions,
+    find_limits,
     find_obstacles,
     give_reasons,
     price_alternatives,
 )
 from optimiser.planning.assemble import assemble_plan
 from optimiser.planning.validate import find_catalogue_faults, find_policy_faults
-from optimiser.solver import solve_order
+from optimiser.planning.validate_rack import find_rack_faults
+from optimiser.planning.validate_terms import find_terms_faults
+from optimiser.solver import ProgramInfeasible, solve_order
 from optimiser.takeoff import take_off
 
 MAIN_SHARE = 0.7
@@ -53,7 +56,11 @@ def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan
             deadline=deadline,
         )
 
-    solution = solve(Restriction(), share=MAIN_SHARE if order.policy.alternatives else 1.0)
+    try:
+        solution = solve(Restriction(), share=MAIN_SHARE if order.policy.alternatives else 1.0)
+    except ProgramInfeasible:
+        # Every piece has a supply, but not enough of it, or not on terms that can be met.
+        raise NoPlan((find_limits(order),)) from None
     plan = assemble_plan(order, takeoff, solution)
     if order.policy.alternatives:
         plan = replace(plan, alternatives=price_alternatives(order, takeoff, solution, solve))
@@ -71,7 +78,12 @@ def take_off_checked(order: Order) -> Takeoff:
     Raises:
         InvalidOrder: openings, catalogue or policy hold wrong values; all are named together.
     """
-    faults = [*find_catalogue_faults(order), *find_policy_faults(order.policy)]
+    faults = [
+        *find_catalogue_faults(order),
+        *find_terms_faults(order),
+        *find_rack_faults(order),
+        *find_policy_faults(order.policy),
+    ]
     try:
         takeoff = take_off(order)
     except InvalidOrder as rejected:

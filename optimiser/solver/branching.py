@@ -15,16 +15,20 @@ import heapq
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
+from optimiser.domain.decision import Method
 from optimiser.solver.budget import Budget
 from optimiser.solver.column_generation import generate_columns, starting_patterns
 from optimiser.solver.engine import Solved, solve_program
+from optimiser.solver.enumeration import all_patterns
+from optimiser.solver.integer_program import solve_over
 from optimiser.solver.master import Master
 from optimiser.solver.program import Program, ProgramInfeasible
 from optimiser.solver.stock import group_sources
 
 MOST_NODES = 400
 WHOLE = 1e-6
-ROOT_SHARE = 0.4
+ROOT_SHARE, LISTED_SHARE = 0.3, 0.5
+MOST_LISTED, LISTED_NODES = 8_000, 20_000
 
 Report = Callable[[int | None, int], None]
 
@@ -45,10 +49,46 @@ def solve_by_branching(program: Program, budget: Budget, report: Report) -> Solv
         ProgramInfeasible: the program has no point.
     """
     decisive = [k for k, column in enumerate(program.columns) if column.decisive]
-    root = solve_program(program, budget.share(ROOT_SHARE) if decisive else budget, report)
-    if not decisive or (root is not None and root.proved):
+    root = solve_program(program, budget.share(ROOT_SHARE), report)
+    if root is not None and root.proved:
         return root
-    return _Tree(program, decisive, budget, report, root).search()
+    listed = _solve_listed(program, budget, root)
+    if not decisive or (listed is not None and listed.proved):
+        return listed
+    return _Tree(program, decisive, budget, report, listed).search()
+
+
+def _solve_listed(program: Program, budget: Budget, root: Solved | None) -> Solved | None:
+    """Return the best over all patterns, where they can be listed, or the root as it is.
+
+    Small programs with high fixed charges, or few bars, leave so wide a gap that listing every
+    pattern is the shortest way.
+    """
+    every = all_patterns(group_sources(program), MOST_LISTED)
+    if every is None:
+        return root
+    result = solve_over(
+        program,
+        every,
+        incumbent=root.point if root is not None else None,
+        target=root.bound if root is not None else None,
+        seconds=budget.share(LISTED_SHARE).seconds_left,
+        nodes=LISTED_NODES,
+    )
+    if result.bound is None:
+        raise ProgramInfeasible
+    if result.point is None:
+        return root
+    if root is not None and root.cost <= result.cost:
+        return replace(root, bound=min(root.cost, max(root.bound, result.bound)))
+    return Solved(
+        point=result.point,
+        cost=result.cost,
+        bound=min(result.cost, max(result.bound, root.bound if root else result.bound)),
+        method=Method.ALL_PATTERNS,
+        patterns=tuple(every),
+        complete=True,
+    )
 
 
 class _Tree:

@@ -1,0 +1,250 @@
+"""Random small orders with every term of buying, in plain integers.
+
+Each term is switched on or off by the seed. Lengths are whole sixteenths of an inch, prices
+whole cents, weights whole grams. All of them are invented.
+"""
+
+import random
+from dataclasses import dataclass, field, replace
+
+from tests.oracle.small_orders import SmallOrder, draw_small_order
+
+FEATURES = (
+    "breaks",
+    "least",
+    "available",
+    "bundles",
+    "discounts",
+    "standard",
+    "suppliers",
+    "least-order",
+    "freight",
+    "free",
+    "over-length",
+    "rack",
+    "on-hand",
+    "credit",
+    "cut-charge",
+    "substitution",
+    "splices",
+)
+
+
+@dataclass(frozen=True)
+class Terms:
+    """How an article is sold: steps are (from quantity, cents), rising."""
+
+    least: int = 1
+    available: int | None = None
+    incremental: bool = False
+    steps: tuple[tuple[int, int], ...] = ()
+    grams: int = 0
+    bars: int = 1
+    supplier: int = 0
+
+
+@dataclass(frozen=True)
+class Standard:
+    """A standard kit; `nails` is what it brings at least."""
+
+    finish: str
+    lengths: tuple[int, ...]
+    cents: int
+    nails: int = 0
+    terms: Terms = Terms()
+
+
+@dataclass(frozen=True)
+class FreightTerms:
+    """Tiers of (from amount, cents), by grams or by cents of goods; the first from zero."""
+
+    by_value: bool
+    tiers: tuple[tuple[int, int], ...]
+    over: tuple[tuple[int, int], ...] = ()
+    free_from: int | None = None
+
+
+@dataclass(frozen=True)
+class Rest:
+    """An offcut on the rack."""
+
+    finish: str
+    length: int
+    quantity: int
+    cents: int
+
+
+@dataclass(frozen=True)
+class SpliceTerms:
+    """Jambs may be spliced; a head from `least_head` on."""
+
+    least_segment: int
+    step: int
+    least_head: int
+    cents: int
+
+
+@dataclass(frozen=True)
+class BuyingOrder:
+    """A small order with its terms; the lists of terms align with those of `base`."""
+
+    base: SmallOrder
+    bar_terms: tuple[Terms, ...]
+    pack_terms: tuple[Terms, ...]
+    kit_terms: tuple[Terms, ...]
+    standard: tuple[Standard, ...] = ()
+    freight: tuple[FreightTerms | None, ...] = (None,)
+    least_order: tuple[int, ...] = (0,)
+    rack: tuple[Rest, ...] = ()
+    on_hand: tuple[int, int] = (0, 0)
+    keep: tuple[int, int, int] | None = None
+    cut_cents: int = 0
+    substitutions: tuple[tuple[str, str, int], ...] = ()
+    splices: SpliceTerms | None = None
+    on: frozenset[str] = field(default_factory=frozenset)
+
+
+def draw_buying_order(seed: int, *, features: tuple[str, ...] | None = None) -> BuyingOrder:
+    """Return an order with some terms switched on; `features` names which ones instead."""
+    draw = random.Random(seed * 7919 + 13)
+    base = draw_small_order(seed % 997)
+    base = replace(base, doors=base.doors[:2])
+    on = frozenset(
+        features if features is not None else [f for f in FEATURES if draw.random() < 0.35]
+    )
+    suppliers = 2 if "suppliers" in on else 1
+    order = BuyingOrder(
+        base=base,
+        bar_terms=tuple(
+            _draw_terms(draw, on, bar.cents, suppliers, grams=bar.length // 4, bar=True)
+            for bar in base.bars
+        ),
+        pack_terms=tuple(
+            _draw_terms(draw, on, pack.cents, suppliers, grams=pack.contents) for pack in base.packs
+        ),
+        kit_terms=tuple(_draw_kit_terms(draw, on, suppliers) for _ in base.kits),
+        freight=tuple(_draw_freight(draw, on) for _ in range(suppliers)),
+        least_order=tuple(
+            draw.choice((0, 3_000, 20_000)) if "least-order" in on else 0 for _ in range(suppliers)
+        ),
+        on=on,
+    )
+    return _draw_rest(draw, on, order, suppliers)
+
+
+def _draw_terms(
+    draw: random.Random,
+    on: frozenset[str],
+    cents: int,
+    suppliers: int,
+    *,
+    grams: int,
+    bar: bool = False,
+) -> Terms:
+    steps: tuple[tuple[int, int], ...] = ()
+    if "breaks" in on and draw.random() < 0.7:
+        first = draw.randint(2, 6)
+        steps = ((first, cents * draw.randint(80, 97) // 100),)
+        if draw.random() < 0.5:
+            steps += ((first + draw.randint(1, 6), cents * draw.randint(60, 79) // 100),)
+    limited = "available" in on and draw.random() < 0.5
+    return Terms(
+        least=draw.randint(2, 5) if "least" in on and draw.random() < 0.5 else 1,
+        # Loose nails stay without limit, so that every order can be served.
+        available=draw.randint(6, 12) if limited and bar else None,
+        incremental=draw.random() < 0.5,
+        steps=steps,
+        grams=grams,
+        bars=draw.choice((1, 2, 3)) if "bundles" in on and bar else 1,
+        supplier=draw.randrange(suppliers),
+    )
+
+
+def _draw_kit_terms(draw: random.Random, on: frozenset[str], suppliers: int) -> Terms:
+    steps: tuple[tuple[int, int], ...] = ()
+    if "discounts" in on:
+        steps = ((draw.randint(2, 3), draw.choice((5, 10, 33))),)
+    return Terms(
+        least=2 if "least" in on and draw.random() < 0.5 else 1,
+        available=draw.randint(1, 4) if "available" in on and draw.random() < 0.5 else None,
+        steps=steps,
+        supplier=draw.randrange(suppliers),
+    )
+
+
+def _draw_freight(draw: random.Random, on: frozenset[str]) -> FreightTerms | None:
+    if not on & {"freight", "free", "over-length"}:
+        return None
+    by_value = draw.random() < 0.5
+    second = draw.randint(1_500, 9_000) if by_value else draw.randint(400, 4_000)
+    tiers: tuple[tuple[int, int], ...] = ((0, draw.randint(0, 900)),)
+    if "freight" in on:
+        tiers += ((second, draw.randint(500, 2_500)), (3 * second, draw.randint(1_000, 4_000)))
+    return FreightTerms(
+        by_value=by_value,
+        tiers=tiers,
+        over=((16 * draw.choice((96, 110, 130)), draw.randint(300, 3_000)),)
+        if "over-length" in on
+        else (),
+        free_from=draw.randint(3_000, 20_000) if "free" in on else None,
+    )
+
+
+def _draw_rest(
+    draw: random.Random, on: frozenset[str], order: BuyingOrder, suppliers: int
+) -> BuyingOrder:
+    base = order.base
+    finishes = sorted({door.finish for door in base.doors})
+    standard = ()
+    if "standard" in on:
+        standard = tuple(
+            Standard(
+                finish=finish,
+                lengths=(16 * 84, 16 * 84, 16 * 84, 16 * 36, 16 * 36),
+                cents=draw.randint(2_500, 4_500),
+                nails=draw.choice((0, 130)),
+                terms=Terms(
+                    least=draw.choice((1, 2)), grams=700, supplier=draw.randrange(suppliers)
+                ),
+            )
+            for finish in finishes
+        )
+    keep = None
+    if "credit" in on:
+        # Well below any bar's price for its length: about 7 cents an inch at the least.
+        keep = (16 * draw.choice((6, 20, 40)), draw.randint(1, 4), 16)
+    rack = ()
+    if "rack" in on:
+        rack = tuple(
+            Rest(
+                finish=draw.choice(finishes),
+                length=16 * draw.choice((37, 50, 81, 90)) + draw.randint(0, 8),
+                quantity=draw.randint(1, 3),
+                cents=draw.choice((0, 50, 400)),
+            )
+            for _ in range(draw.randint(1, 2))
+        )
+    substitutions: tuple[tuple[str, str, int], ...] = ()
+    others = sorted({bar.finish for bar in base.bars})
+    if "substitution" in on and len(others) > 1:
+        substitutions = ((others[0], others[1], draw.choice((0, 100, 900))),)
+        if draw.random() < 0.5:
+            substitutions += ((others[1], others[0], draw.choice((0, 100, 900))),)
+    splices = None
+    if "splices" in on:
+        splices = SpliceTerms(
+            least_segment=16 * draw.choice((12, 20)),
+            step=16 * draw.choice((8, 10)),
+            least_head=16 * draw.choice((0, 36, 48)),
+            cents=draw.choice((0, 50, 300)),
+        )
+    return replace(
+        order,
+        standard=standard,
+        keep=keep,
+        rack=rack,
+        on_hand=(draw.randint(20, 300), draw.choice((0, 1, 6))) if "on-hand" in on else (0, 0),
+        cut_cents=draw.choice((10, 75)) if "cut-charge" in on else 0,
+        substitutions=substitutions,
+        splices=splices,
+    )
