@@ -10,8 +10,8 @@ class StockGroup:
     """Sources with the same covers. Items are sorted by falling weight.
 
     `covers[n]`, `weights[n]` and `bounds[n]` describe item n; `bounds` is the most of it that
-    fits the longest bar and that any plan needs. `capacities`, `piece_costs` and `credits` align with
-    `sources`.
+    fits the longest bar and that any plan needs. `capacities`, `piece_costs` and `credits` align
+    with `sources`.
     """
 
     sources: tuple[int, ...]
