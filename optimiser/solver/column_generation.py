@@ -20,12 +20,12 @@ from optimiser.solver.bound import (
     choose_scale,
 )
 from optimiser.solver.credit import best_use
-from optimiser.solver.knapsack import Knapsack
+from optimiser.solver.knapsack import DENSE_LIMIT, Knapsack
 from optimiser.solver.master import Master, Relaxed
 from optimiser.solver.program import Pattern, Program, weight_of
 from optimiser.solver.stock import StockGroup
 
-FILLINGS_A_ROUND = 20
+FILLINGS_A_ROUND, FILLINGS_ON_LONG_GRIDS = 20, 4
 SMOOTHING = 0.5
 WORTH_MORE = 1e-7
 
@@ -141,7 +141,8 @@ def several_patterns(
     for group in groups:
         left = {i: demand[i] for i in group.covers}
         knapsacks: dict[int, Knapsack] = solved
-        for _ in range(FILLINGS_A_ROUND):
+        long = group.longest > DENSE_LIMIT
+        for _ in range(FILLINGS_ON_LONG_GRIDS if long else FILLINGS_A_ROUND):
             found: list[tuple[int, Pattern]] = []
             for position, source in enumerate(group.sources):
                 knapsack = knapsacks[source]

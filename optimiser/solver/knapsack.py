@@ -158,25 +158,36 @@ class _StateLists:
     ) -> None:
         at = np.zeros(1, dtype=np.int64)
         best = np.zeros(1, dtype=np.int64)
-        self._history: list[tuple[Ints, NDArray[np.bool_]]] = []
+        self._history: list[tuple[Ints, NDArray[np.bool_]] | None] = []
+        ratio, most = 0.0, 1.0
         for p, (_, _, weight, value) in enumerate(parts):
-            room = int(np.searchsorted(at, longest - weight, side="right"))
-            sums = np.concatenate((at, at[:room] + weight))
-            values = np.concatenate((best, best[:room] + value))
-            origin = np.concatenate((np.arange(at.size), np.arange(room)))
-            order = np.lexsort((-values, sums))
-            values = values[order]
-            keep = np.empty(order.size, dtype=np.bool_)
-            keep[0] = True
-            keep[1:] = values[1:] > np.maximum.accumulate(values)[:-1]
+            room = int(at.searchsorted(longest - weight, side="right"))
+            sums, values = at[:room] + weight, best[:room] + value
+            origin = np.arange(room)
             if floors:
                 ratio = parts[p + 1][3] / parts[p + 1][2] * ROUNDING if p + 1 < len(parts) else 0.0
-                most = max(ratio * capacity - floor for capacity, floor in floors.items())
-                keep &= values - ratio * sums[order] + most > 0
-                keep[0] = True
-            kept = order[keep]
-            self._history.append((origin[kept], kept >= at.size))
-            at, best = sums[kept], values[keep]
+                most = max([ratio * capacity - floor for capacity, floor in floors.items()])
+                origin = (values - ratio * sums > -most).nonzero()[0]
+                sums, values = sums[origin], values[origin]
+            if not origin.size:
+                # No state with this part can be worth more than the floor.
+                self._history.append(None)
+                continue
+            taken = np.zeros(at.size + origin.size, dtype=np.bool_)
+            taken[at.size :] = True
+            origin = np.concatenate((np.arange(at.size), origin))
+            sums = np.concatenate((at, sums))
+            # Two rising runs: a stable sort merges them in one pass.
+            order = sums.argsort(kind="stable")
+            sums, values = sums[order], np.concatenate((best, values))[order]
+            keep = np.empty(order.size, dtype=np.bool_)
+            keep[1:] = values[1:] > np.maximum.accumulate(values)[:-1]
+            if floors:
+                keep &= values - ratio * sums > -most
+            keep[0] = True
+            order = order[keep]
+            self._history.append((origin[order], taken[order]))
+            at, best = sums[keep], values[keep]
         self._steps = Steps(at, best)
 
     def best(self, capacity: int) -> int:
@@ -189,7 +200,10 @@ class _StateLists:
         state = int(np.searchsorted(self._steps.at, capacity, side="right")) - 1
         used = []
         for p in range(len(self._history) - 1, -1, -1):
-            origin, taken = self._history[p]
+            step = self._history[p]
+            if step is None:
+                continue
+            origin, taken = step
             if taken[state]:
                 used.append(p)
             state = int(origin[state])
