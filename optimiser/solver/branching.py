@@ -18,11 +18,12 @@ from dataclasses import dataclass, field, replace
 from optimiser.domain.decision import Method
 from optimiser.solver.budget import Budget
 from optimiser.solver.column_generation import generate_columns, starting_patterns
-from optimiser.solver.engine import Solved, solve_program
+from optimiser.solver.engine import solve_program
 from optimiser.solver.enumeration import all_patterns
 from optimiser.solver.integer_program import solve_over
 from optimiser.solver.master import Master
 from optimiser.solver.program import Program, ProgramInfeasible
+from optimiser.solver.solved import Solved
 from optimiser.solver.stock import group_sources
 
 MOST_NODES = 400

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from optimiser.solver.bound import bar_price
 from optimiser.solver.knapsack import binary_parts
-from optimiser.solver.program import Pattern, Program
+from optimiser.solver.program import Pattern, Point, Program
 from optimiser.solver.stock import StockGroup
 
 
@@ -84,3 +84,33 @@ def _fill_one(
 def bar_prices(program: Program, group: StockGroup) -> list[Fraction]:
     """Return the least price of one bar of each source of a group."""
     return [bar_price(program, source) for source in group.sources]
+
+
+def fill_program(program: Program, groups: Sequence[StockGroup]) -> Point:
+    """Return the point that filling bars gives; it may break constraints of the block."""
+    bars: dict[Pattern, int] = {}
+    left = [cover.at_least for cover in program.covers]
+    for group in groups:
+        bars |= fill_bars(group, left, bar_prices(program, group)) or {}
+    block = [column.lower for column in program.columns]
+    buy_enough(program, bars, block)
+    return Point(block=tuple(block), bars=bars)
+
+
+def buy_enough(program: Program, bars: dict[Pattern, int], block: list[int]) -> None:
+    """Raise the bars bought, in place, to what the patterns use, cheapest column first."""
+    used = [0] * len(program.sources)
+    for pattern, count in bars.items():
+        used[pattern.source] += count
+    for source, count in zip(program.sources, used, strict=True):
+        missing = count - sum(coefficient * block[k] for k, coefficient in source.bars)
+        by_price = sorted(
+            (program.columns[k].cost / coefficient, k, coefficient)
+            for k, coefficient in source.bars
+        )
+        for _, k, coefficient in by_price:
+            if missing <= 0:
+                break
+            added = min(-(-missing // coefficient), program.columns[k].upper - block[k])
+            block[k] += added
+            missing -= added * coefficient

@@ -27,53 +27,24 @@ Constraints
     [cover i]  Σ_j a_ij x_j + Σ_go count_gi kit_go ≥ Σ_g count_gi n_g
     [bars s]   Σ_j x_j ≤ Σ_{t of s} multiple_t lots_t
 
-Which kits of a class are upgraded makes no difference to the cost: one column for the class
-instead of one per set keeps such ties out of the search. Stock lengths of one material and
-one length are one source.
+Which kits of a class are upgraded does not change the cost: one column for the class keeps
+such ties out of the search. Stock lengths of one material and one length are one source.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from math import gcd
 
-from optimiser.domain.catalogue import Catalogue, FastenerPack, Kit, Material, StockLength
+from optimiser.domain.catalogue import Catalogue, Material, StockLength
 from optimiser.domain.decision import Restriction
 from optimiser.domain.order import Policy
 from optimiser.domain.takeoff import Demand, FastenerPool
+from optimiser.solver.formulated import Formulation, UpgradeClass
 from optimiser.solver.offers import gather_offers
-from optimiser.solver.price_grid import PriceGrid, common_measure
+from optimiser.solver.pools import pool_of_kit, pool_of_pack
+from optimiser.solver.price_grid import common_measure
 from optimiser.solver.program import Column, Cover, Program, ProgramInfeasible, Row, Source, Terms
 from optimiser.units.counts import ceil_div
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UpgradeClass:
-    """Kits that one column upgrades: `members` are (set, bare SKU, SKU with fasteners)."""
-
-    column: int
-    members: tuple[tuple[int, str, str], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Formulation:
-    """A program, and what its columns, covers and sources stand for.
-
-    `kits` maps (set, SKU) to a column; `stock` and `packs` map a SKU to a column. `lengths`
-    gives each cover's length in nanometres and `source_lengths` each source's material and
-    length. `drops` gives the drop that one of each block column adds, in a common measure of
-    lengths: what is bought adds its length, a kit takes its pieces' length away from cutting.
-    """
-
-    program: Program
-    prices: PriceGrid
-    kits: dict[tuple[int, str], int]
-    upgrades: tuple[UpgradeClass, ...]
-    stock: dict[str, int]
-    packs: dict[str, int]
-    lengths: tuple[int, ...]
-    source_lengths: tuple[tuple[Material, int], ...]
-    drops: tuple[int, ...]
 
 
 def formulate(
@@ -196,7 +167,7 @@ class _Writer:
             upgrade = offers.upgrade
             if upgrade is None or (g, upgrade.bare) not in kits:
                 continue
-            pool = self._pool_of(upgrade.offer.kit)
+            pool = pool_of_kit(upgrade.offer.kit, self.policy)
             key = (pool, upgrade.extra, upgrade.offer.quote.fasteners_low)
             members.setdefault(key, []).append((g, upgrade.bare, upgrade.offer.kit.sku))
         classes = {}
@@ -298,7 +269,7 @@ class _Writer:
                 for g, offers in enumerate(self.offers)
                 for offer in offers.kept
                 if offer.quote.fasteners_low
-                and self._pool_of(offer.kit) == need.pool
+                and pool_of_kit(offer.kit, self.policy) == need.pool
                 and (g, offer.kit.sku) in kits
             ]
             terms.extend(
@@ -306,7 +277,7 @@ class _Writer:
             )
             for pack in self.packs:
                 each = pack.contents.low_count * pack.sold_in_multiples_of
-                if not each or self._pool_of_pack(pack) != need.pool:
+                if not each or pool_of_pack(pack, self.policy) != need.pool:
                     continue
                 columns[pack.sku] = self._column(
                     f"lots of {pack.sku}",
@@ -326,12 +297,3 @@ class _Writer:
                 None,
             )
         return columns
-
-    def _pool_of(self, kit: Kit) -> FastenerPool:
-        fastener = kit.fasteners.fastener if kit.fasteners else ""
-        matched = self.policy.fasteners_match_finish
-        return FastenerPool(fastener, kit.material.finish if matched else None)
-
-    def _pool_of_pack(self, pack: FastenerPack) -> FastenerPool:
-        matched = self.policy.fasteners_match_finish
-        return FastenerPool(pack.fastener, pack.finish if matched else None)

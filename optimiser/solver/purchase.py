@@ -19,7 +19,8 @@ from optimiser.domain.order import Policy
 from optimiser.domain.takeoff import Demand
 from optimiser.solver.budget import Budget
 from optimiser.solver.engine import solve_program
-from optimiser.solver.formulation import Formulation, formulate
+from optimiser.solver.formulated import Formulation
+from optimiser.solver.formulation import formulate
 from optimiser.solver.program import Pattern, Point
 from optimiser.solver.trimming import trim_point
 

@@ -20,8 +20,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from optimiser.solver.budget import Budget
-from optimiser.solver.engine import Solved, solve_program
+from optimiser.solver.engine import solve_program
 from optimiser.solver.program import Column, Cover, Program, Source
+from optimiser.solver.solved import Solved
 
 HELP = "solve published cutting-stock instances and report per class"
 

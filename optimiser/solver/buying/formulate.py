@@ -17,7 +17,8 @@ from optimiser.domain.order import Order, articles_of
 from optimiser.domain.takeoff import Demand
 from optimiser.solver.buying.articles import ArticleWriter, Bought
 from optimiser.solver.buying.block import Block, grid_of
-from optimiser.solver.buying.cutting import Cutting, CuttingWriter, find_cuttable
+from optimiser.solver.buying.cuttable import find_cuttable
+from optimiser.solver.buying.cutting import Cutting, CuttingWriter
 from optimiser.solver.buying.pools import Fasteners, PoolWriter
 from optimiser.solver.buying.sets import Services, SetWriter, standard_users
 from optimiser.solver.buying.shipments import reach_of, write_shipments
