@@ -11,14 +11,15 @@ Journal on Computing 31 (2019) 251-267.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, floor
 from random import Random
 
 from optimiser.solver.bound import best_bars, choose_scale
 from optimiser.solver.column_generation import several_patterns, to_multipliers
-from optimiser.solver.filling import bar_prices, fill_bars
+from optimiser.solver.filling import bar_prices, buy_enough, fill_bars
 from optimiser.solver.knapsack import DENSE_LIMIT
+from optimiser.solver.manner import Manner
 from optimiser.solver.master import Master, Relaxed
 from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
 from optimiser.solver.stock import StockGroup
@@ -27,30 +28,12 @@ WHOLE = 1e-6
 MOST_STEPS = 2_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Manner:
-    """How a dive rounds: fractions from `round_up_from` are rounded up together.
-
-    `draw` other than 0 adds up to `noise` to each fraction before they are ranked, by a fixed
-    sequence, so that dives differ. `large_pieces_first` ranks patterns of few pieces higher:
-    small pieces fill the last bars better.
-    """
-
-    round_up_from: float = 0.7
-    pricing_rounds: int = 10
-    together: int = 8
-    near: float = 0.1
-    noise: float = 0.3
-    draw: int = 0
-    large_pieces_first: float = 0.0
-
-
 def dive(
     master: Master,
     groups: Sequence[StockGroup],
     *,
     ceiling: int | None = None,
-    manner: Manner = Manner(),
+    manner: Manner = Manner(),  # noqa: B008
     goal: int | None = None,
     stop: Callable[[], bool] = lambda: False,
 ) -> Point | None:
@@ -309,22 +292,3 @@ class _Descent:
             [0.0 if k >= first else columns[k].lower for k in positions],
             [float("inf") if k >= first else columns[k].upper for k in positions],
         )
-
-
-def buy_enough(program: Program, bars: dict[Pattern, int], block: list[int]) -> None:
-    """Raise the bars bought, in place, to what the patterns use, cheapest column first."""
-    used = [0] * len(program.sources)
-    for pattern, count in bars.items():
-        used[pattern.source] += count
-    for source, count in zip(program.sources, used, strict=True):
-        missing = count - sum(coefficient * block[k] for k, coefficient in source.bars)
-        by_price = sorted(
-            (program.columns[k].cost / coefficient, k, coefficient)
-            for k, coefficient in source.bars
-        )
-        for _, k, coefficient in by_price:
-            if missing <= 0:
-                break
-            added = min(-(-missing // coefficient), program.columns[k].upper - block[k])
-            block[k] += added
-            missing -= added * coefficient
