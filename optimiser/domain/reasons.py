@@ -84,8 +84,8 @@ class FastenersNeeded(Reason):
 class SetServed(Reason):
     """What serves the openings that need the same pieces of one material.
 
-    `openings` = `kits_with_fasteners` + `bare_kits` + `cut`. `lengths` pairs each length in
-    nanometres with its count per opening.
+    `openings` = `kits_with_fasteners` + `bare_kits` + `standard_kits` + `cut` + `cut_instead`.
+    `lengths` pairs each length in nanometres with its count per opening.
     """
 
     code: ClassVar[str] = "set-served"
@@ -95,6 +95,8 @@ class SetServed(Reason):
     kits_with_fasteners: int
     bare_kits: int
     cut: int
+    standard_kits: int = 0
+    cut_instead: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,6 +181,7 @@ class FastenersSupplied(Reason):
     least_percent: Decimal
     least_per_pack: int | None
     stated_per_pack: Fraction | None
+    on_hand: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,13 +205,19 @@ class LengthAccounted(Reason):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CostAccounted(Reason):
-    """The total as the sum of its parts: stock lengths + kits + loose packs."""
+    """The total as the sum of its parts: stock lengths + kits + loose packs + others.
+
+    `others` pairs each other kind of the account with its amount, a credit below zero.
+    `payable` is what suppliers are paid of it.
+    """
 
     code: ClassVar[str] = "cost-accounted"
     stock_lengths: Decimal
     kits: Decimal
     fastener_packs: Decimal
     total: Decimal
+    others: tuple[tuple[str, Decimal], ...] = ()
+    payable: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

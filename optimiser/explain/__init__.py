@@ -1,6 +1,6 @@
 """Why a plan is what it is: reasons, priced alternatives, obstacles, cautions, and their words."""
 
-from optimiser.explain import wording_of_notices, wording_of_supply
+from optimiser.explain import wording_of_buying, wording_of_notices, wording_of_supply
 from optimiser.explain.alternatives import price_alternatives
 from optimiser.explain.cautions import applicable_cautions
 from optimiser.explain.obstacles import find_limits, find_obstacles
@@ -18,4 +18,4 @@ __all__ = [
 ]
 
 # Importing them registers their sentences.
-del wording_of_notices, wording_of_supply
+del wording_of_buying, wording_of_notices, wording_of_supply

@@ -1,11 +1,13 @@
 """The plan with one choice changed, priced anew: what the choice is worth."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 
-from optimiser.domain.decision import Decision, Restriction, Solution
+from optimiser.domain.decision import Decision, Restriction, Solution, Supply
 from optimiser.domain.faults import NoPlanInTime, OrderRejected
 from optimiser.domain.order import Order
+from optimiser.domain.order_terms import is_plain
 from optimiser.domain.plan import Alternative, AlternativeOutcome
 from optimiser.domain.takeoff import Takeoff
 from optimiser.explain.obstacles import find_obstacles
@@ -16,6 +18,7 @@ LOOSE_PACKS_ONLY = "loose-packs-only"
 NO_KITS = "no-kits"
 KITS_FOR_EVERY_OPENING = "kits-for-every-opening"
 EACH_OPENING_ON_ITS_OWN = "each-opening-on-its-own"
+FROM_ONE_SUPPLIER_ONLY = "from-one-supplier-only"
 
 ALTERNATIVES = (
     FASTENERS_WITH_EVERY_KIT,
@@ -32,7 +35,9 @@ def price_alternatives(
     solution: Solution,
     solve: Callable[[Restriction], Solution],
 ) -> tuple[Alternative, ...]:
-    """Return each of `ALTERNATIVES`, priced, in their order.
+    """Return each of `ALTERNATIVES`, priced, in their order, then one for each supplier.
+
+    Where there are several suppliers, buying all of one of them is an alternative for each.
 
     `solve` finds the best plan under a restriction. It is called only where the plan does not
     satisfy the restriction already and `find_obstacles` finds nothing in the way. A plan that
@@ -47,7 +52,8 @@ def price_alternatives(
         pricing.restricted(LOOSE_PACKS_ONLY, Restriction(kits_with_fasteners=False)),
         pricing.restricted(NO_KITS, Restriction(bare_kits=False, kits_with_fasteners=False)),
         pricing.restricted(KITS_FOR_EVERY_OPENING, Restriction(cutting=False)),
-        pricing.each_on_its_own(),
+        *pricing.each_on_its_own(),
+        *pricing.of_one_supplier(),
     )
 
 
@@ -63,8 +69,10 @@ class _Pricing:
         self._takeoff = takeoff
         self._solution = solution
         self._solve = solve
-        kits = order.catalogue.kits
-        self._with_fasteners = {kit.sku for kit in kits if kit.fasteners is not None}
+        catalogue = order.catalogue
+        self._with_fasteners = {kit.sku for kit in catalogue.kits if kit.fasteners is not None} | {
+            kit.sku for kit in catalogue.standard_kits if kit.fasteners is not None
+        }
 
     @property
     def _plan_cost(self) -> Decimal:
@@ -73,7 +81,9 @@ class _Pricing:
     def with_fasteners(self) -> Alternative:
         """Return the price of the plan's kits, each with fasteners."""
         decision = self._solution.decision
-        kits = tuple(sum(n for _, n in supply.kits) for supply in decision.supplies)
+        kits = tuple(
+            sum(n for _, n in (*supply.kits, *supply.standard_kits)) for supply in decision.supplies
+        )
         if not any(kits):
             return _impossible(FASTENERS_WITH_EVERY_KIT, ("The plan buys no kit.",))
         return self.restricted(
@@ -102,8 +112,15 @@ class _Pricing:
             return Alternative(code=code, outcome=AlternativeOutcome.NOT_SOLVED_IN_TIME)
         return self._priced(code, found.cost, proved=found.proved)
 
-    def each_on_its_own(self) -> Alternative:
-        """Return the price by the paper method; it is one way to buy, not the best one."""
+    def each_on_its_own(self) -> Iterator[Alternative]:
+        """Yield the price by the paper method; it is one way to buy, not the best one.
+
+        The method knows prices and multiples; an order with other terms has no such price.
+        """
+        if is_plain(self._order):
+            yield self._each_on_its_own()
+
+    def _each_on_its_own(self) -> Alternative:
         if not self._order.policy.allow_cutting:
             return _impossible(
                 EACH_OPENING_ON_ITS_OWN,
@@ -117,6 +134,14 @@ class _Pricing:
         cost = price_each_on_its_own(self._order, self._takeoff)
         return self._priced(EACH_OPENING_ON_ITS_OWN, cost, proved=False)
 
+    def of_one_supplier(self) -> Iterator[Alternative]:
+        """Yield the price of buying all of one supplier, for each where there are several."""
+        catalogues = self._order.catalogues
+        for catalogue in catalogues if len(catalogues) > 1 else ():
+            supplier = catalogue.supplier
+            priced = self.restricted(FROM_ONE_SUPPLIER_ONLY, Restriction(only_supplier=supplier))
+            yield replace(priced, supplier=supplier)
+
     def _priced(self, code: str, cost: Decimal, *, proved: bool) -> Alternative:
         return Alternative(
             code=code,
@@ -127,12 +152,32 @@ class _Pricing:
         )
 
     def _satisfies(self, decision: Decision, restriction: Restriction) -> bool:
-        bought = {sku for supply in decision.supplies for sku, n in supply.kits if n}
+        bought = {
+            sku
+            for supply in decision.supplies
+            for sku, n in (*supply.kits, *supply.standard_kits)
+            if n
+        }
         return (
             (restriction.kits_with_fasteners or not bought & self._with_fasteners)
             and (restriction.bare_kits or not bought - self._with_fasteners)
-            and (restriction.cutting or not any(supply.cut for supply in decision.supplies))
+            and (restriction.cutting or not any(_is_cut(supply) for supply in decision.supplies))
+            and restriction.only_supplier in {None, *self._only_supplier(decision)}
         )
+
+    def _only_supplier(self, decision: Decision) -> set[str]:
+        """Return the supplier of all that is bought, where there is one alone."""
+        bought = {sku for supply in decision.supplies for sku, n in supply.kits if n}
+        listed = (*decision.stock_lengths, *decision.packs, *decision.standard_kits)
+        bought |= {sku for sku, n in listed if n}
+        suppliers = {self._order.supplier_of(sku) for sku in bought}
+        if not suppliers:
+            return {catalogue.supplier for catalogue in self._order.catalogues}
+        return suppliers if len(suppliers) == 1 else set()
+
+
+def _is_cut(supply: Supply) -> bool:
+    return bool(supply.cut or any(number for _, number in supply.cut_instead))
 
 
 def _impossible(code: str, obstacles: tuple[str, ...]) -> Alternative:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from optimiser.domain.catalogue import PackContents
+from optimiser.domain.catalogue import KitFasteners, PackContents, StandardKitFasteners
 from optimiser.domain.notices import FastenersPooledOverFinishes, ThinFastenerMargin
 from optimiser.domain.order import Order
 from optimiser.domain.plan import FastenerSupply, Plan
@@ -92,11 +92,14 @@ def give_supplies(order: Order, plan: Plan) -> Iterator[FastenersSupplied]:
             packs=supply.packs,
             supplied=supply.supplied,
             spare=supply.spare,
-            least_percent=_least_percent(arriving, supply.need.needed),
+            least_percent=_least_percent(arriving, supply.need.needed - supply.on_hand),
             least_per_pack=None
             if one_stated is None
-            else ceil_div(supply.need.needed, sum(packs for _, packs in arriving)),
+            else ceil_div(
+                max(0, supply.need.needed - supply.on_hand), sum(packs for _, packs in arriving)
+            ),
             stated_per_pack=one_stated,
+            on_hand=supply.on_hand,
         )
 
 
@@ -104,7 +107,10 @@ def _arriving_packs(
     order: Order, plan: Plan, supply: FastenerSupply
 ) -> list[tuple[PackContents, int]]:
     """Return the contents and number of all packs of a pool, in kits and loose."""
-    kits = {kit.sku: kit for kit in order.catalogue.kits}
+    held: dict[str, KitFasteners | StandardKitFasteners | None] = {
+        kit.sku: kit.fasteners for kit in order.catalogue.kits
+    }
+    held |= {kit.sku: kit.fasteners for kit in order.catalogue.standard_kits}
     packs = {pack.sku: pack for pack in order.catalogue.fastener_packs}
     in_kits: dict[str, int] = defaultdict(int)
     for line in plan.purchases:
@@ -112,7 +118,7 @@ def _arriving_packs(
             in_kits[line.sku] += line.quantity * line.packs_per_kit
     arriving = []
     for sku in dict.fromkeys(sku for sku, _, _ in supply.kits):
-        fasteners = kits[sku].fasteners
+        fasteners = held[sku]
         if fasteners is not None and in_kits[sku]:
             arriving.append((fasteners.contents, in_kits[sku]))
     arriving.extend((packs[sku].contents, number) for sku, number, _ in supply.packs if number)

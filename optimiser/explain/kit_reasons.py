@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from optimiser.domain.catalogue import Kit
+from optimiser.domain.decision import Supply
 from optimiser.domain.kit_offer import KitQuote, quote_kit
 from optimiser.domain.notices import KitShortOfFasteners
 from optimiser.domain.order import Order
@@ -21,8 +22,10 @@ from optimiser.domain.takeoff import FastenerPool, PieceSet, SetDemand, Takeoff
 def give_kit_reasons(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[Reason]:
     """Yield, for each piece set, what serves it, and the arithmetic of each kit bought."""
     kits = {kit.sku: kit for kit in order.catalogue.kits}
-    for demand, bought in _bought(takeoff, plan):
-        yield _describe_service(demand, bought, kits)
+    for (demand, bought), supply in zip(
+        _bought(takeoff, plan), plan.decision.supplies, strict=True
+    ):
+        yield _describe_service(demand, bought, kits, supply)
         for sku in bought:
             quote = quote_kit(kits[sku], demand.piece_set, order.catalogue.currency)
             yield from _give_kit_arithmetic(order, demand, kits[sku], quote)
@@ -61,7 +64,9 @@ def _marks(demand: SetDemand) -> tuple[str, ...]:
     return tuple(mark for mark, _ in demand.marks)
 
 
-def _describe_service(demand: SetDemand, bought: dict[str, int], kits: dict[str, Kit]) -> SetServed:
+def _describe_service(
+    demand: SetDemand, bought: dict[str, int], kits: dict[str, Kit], supply: Supply
+) -> SetServed:
     with_fasteners = sum(n for sku, n in bought.items() if kits[sku].fasteners is not None)
     bare = sum(bought.values()) - with_fasteners
     return SetServed(
@@ -71,7 +76,9 @@ def _describe_service(demand: SetDemand, bought: dict[str, int], kits: dict[str,
         openings=demand.quantity,
         kits_with_fasteners=with_fasteners,
         bare_kits=bare,
-        cut=demand.quantity - with_fasteners - bare,
+        cut=supply.cut,
+        standard_kits=sum(n for _, n in supply.standard_kits),
+        cut_instead=sum(n for _, n in supply.cut_instead),
     )
 
 

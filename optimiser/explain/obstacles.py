@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from optimiser.domain.catalogue import Kit, Material
 from optimiser.domain.decision import Restriction
@@ -11,6 +11,7 @@ from optimiser.domain.kit_offer import quote_kit
 from optimiser.domain.order import Order, articles_of
 from optimiser.domain.phrases import write_count, write_marks
 from optimiser.domain.takeoff import FastenerNeed, FastenerPool, SetDemand, Takeoff
+from optimiser.explain.other_ways import OtherWays
 from optimiser.units.lengths import format_length
 
 UNRESTRICTED = Restriction()
@@ -25,6 +26,9 @@ def find_obstacles(
     the remedy; openings with the same fault share one. Lengths are compared net: a piece must
     fit into a stock length less both end trims.
     """
+    if restriction.only_supplier is not None:
+        chosen = tuple(c for c in order.catalogues if c.supplier == restriction.only_supplier)
+        order = replace(order, catalogues=chosen)
     finder = _Finder(order, takeoff, restriction)
     return (*finder.sets(), *finder.fasteners())
 
@@ -74,6 +78,7 @@ class _Finder:
         for stock in order.catalogue.stock_lengths:
             self._stock_nm[stock.material] = max(self._stock_nm[stock.material], stock.length_nm)
         self._kits: dict[Material, list[Kit]] = defaultdict(list)
+        self._ways = OtherWays(order, restriction)
         for kit in order.catalogue.kits:
             self._kits[kit.material].append(kit)
         self._taken = {taken.opening.mark: taken for taken in takeoff.openings}
@@ -102,13 +107,20 @@ class _Finder:
         kit = self._kit_barrier(demand, by_kit)
         cut = self._cut_barrier(demand, by_kit)
         if by_kit is None:
-            if kit and cut:
+            if kit and cut and not self._stands_in(demand):
                 yield from self._describe(demand, (cut, kit))
             return
         if kit and by_kit > 0:
             yield from self._describe(demand, (kit,))
         if cut and by_kit < demand.quantity:
             yield from self._describe(demand, (cut,))
+
+    def _stands_in(self, demand: SetDemand) -> bool:
+        """Return whether another material that is allowed instead can serve a set."""
+        return any(
+            not (self._kit_barrier(instead, None) and self._cut_barrier(instead, None))
+            for instead in self._ways.instead(demand)
+        )
 
     def _describe(
         self, demand: SetDemand, barriers: tuple[_Barrier, ...]
@@ -137,6 +149,8 @@ class _Finder:
         )
         if by_kit == 0 or not (bare or with_fasteners):
             return _Barrier("kits are left out")
+        if self._ways.trims_standard_kit(demand):
+            return None
         what = "kit" if bare and with_fasteners else "bare kit" if bare else "kit with fasteners"
         kits = [k for k in self._kits[demand.piece_set.material] if self._allows(k)]
         if not kits:
@@ -157,12 +171,12 @@ class _Finder:
         if not self._restriction.cutting or by_kit == demand.quantity:
             return _Barrier("cutting is left out")
         stock_nm = self._stock_nm[demand.piece_set.material]
+        if self._ways.can_cut(demand):
+            return None
         if not stock_nm:
             return _Barrier("no stock length is offered", "add a stock length")
         trim_nm = self._policy.end_trim_nm
-        usable_nm = stock_nm - 2 * trim_nm
-        if demand.piece_set.lengths[0][0] <= usable_nm:
-            return None
+        usable_nm = self._ways.longest_nm(demand.piece_set.material)
         limit = self._length(stock_nm)
         if trim_nm:
             limit += f", less two end trims of {self._length(trim_nm)}"
@@ -200,8 +214,10 @@ class _Finder:
         """Yield a fault for each pool that neither packs nor kits can fill."""
         for need in self._takeoff.demand.fasteners:
             if need.needed and not self._has_packs(need.pool):
-                brought = self._most_from_kits(need.pool)
-                if brought < need.needed:
+                brought = self._most_from_kits(need.pool) + self._ways.on_hand(need.pool)
+                if brought < need.needed and not self._ways.standard_kit_brings(
+                    need.pool, self._takeoff.demand.sets
+                ):
                     yield self._fastener_fault(need, brought)
 
     def _has_packs(self, pool: FastenerPool) -> bool:

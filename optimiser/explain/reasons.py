@@ -15,6 +15,7 @@ from optimiser.domain.reasons import (
     Reason,
 )
 from optimiser.domain.takeoff import Takeoff
+from optimiser.explain.buying_reasons import give_buying_reasons
 from optimiser.explain.fastener_reasons import (
     find_pooled_finishes,
     find_thin_margins,
@@ -24,15 +25,17 @@ from optimiser.explain.fastener_reasons import (
 )
 from optimiser.explain.kit_reasons import find_short_kits, give_kit_reasons
 
+SHOWN_APART = (AccountKind.STOCK_LENGTH, AccountKind.KIT, AccountKind.FASTENER_PACK)
+
 
 def give_reasons(
     order: Order, takeoff: Takeoff, plan: Plan
 ) -> tuple[tuple[Reason, ...], tuple[Notice, ...]]:
     """Return the reasons of a plan and its notices.
 
-    Reasons follow the order of the work: takeoff, fasteners, kits, cutting, cost, proof.
-    Notices begin with what the takeoff found. Any reasons and notices already in the plan are
-    not looked at.
+    Reasons follow the order of the work: takeoff, fasteners, kits, cutting, terms of buying,
+    cost, proof. Notices begin with what the takeoff found. Any reasons and notices already in
+    the plan are not looked at.
     """
     supplies = tuple(give_supplies(order, plan))
     reasons = (
@@ -42,6 +45,7 @@ def give_reasons(
         *give_kit_reasons(order, takeoff, plan),
         *supplies,
         *_account_lengths(plan),
+        *give_buying_reasons(order, takeoff, plan),
         _account_cost(plan),
         _bound_cost(plan),
     )
@@ -82,6 +86,12 @@ def _account_cost(plan: Plan) -> CostAccounted:
         stock_lengths=amount.get(AccountKind.STOCK_LENGTH, Decimal(0)),
         kits=amount.get(AccountKind.KIT, Decimal(0)),
         fastener_packs=amount.get(AccountKind.FASTENER_PACK, Decimal(0)),
+        others=tuple(
+            (kind, amount[kind])
+            for kind in AccountKind
+            if amount.get(kind) and kind not in SHOWN_APART
+        ),
+        payable=plan.payable,
         total=plan.total,
     )
 
@@ -114,13 +124,18 @@ def _find_lengths_beyond_use(order: Order, plan: Plan) -> Iterator[BoughtBeyondU
     cut: dict[str, int] = defaultdict(int)
     for sheet in plan.patterns:
         cut[sheet.sku] += sheet.bars
+    bought: dict[str, int] = defaultdict(int)
     for line in plan.purchases:
-        if line.kind is PurchaseKind.STOCK_LENGTH and line.quantity > cut[line.sku]:
+        bought[line.sku] += line.quantity * line.bars_per_unit
+    for line in plan.purchases:
+        bars = bought[line.sku]
+        if line.kind is PurchaseKind.STOCK_LENGTH and bars > cut[line.sku] and bars:
+            bought[line.sku] = 0
             yield BoughtBeyondUse(
                 sku=line.sku,
-                bought=line.quantity,
+                bought=bars,
                 cut=cut[line.sku],
-                sold_in_multiples_of=multiple[line.sku],
+                sold_in_multiples_of=multiple[line.sku] * line.bars_per_unit,
             )
 
 

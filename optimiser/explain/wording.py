@@ -41,8 +41,23 @@ STATEMENTS = {
 }
 
 
-def alternative_statement(code: str) -> str:
+OTHERS = {
+    "standard-kit": "standard kits",
+    "freight": "freight",
+    "over-length": "over-length",
+    "cut-charge": "cut charges",
+    "splice": "splices",
+    "rack": "from the rack",
+    "drop-credit": "credit for drops",
+    "preference": "substitutions weighed",
+}
+"""What the other kinds of the account are called in a sum."""
+
+
+def alternative_statement(code: str, supplier: str = "") -> str:
     """Return what an alternative does, as a heading without a full stop."""
+    if code == alternatives.FROM_ONE_SUPPLIER_ONLY:
+        return f"Everything from {supplier} only"
     return STATEMENTS[code]
 
 
@@ -58,7 +73,7 @@ def sentence(subject: Reason | Alternative, unit: LengthUnit, currency: str) -> 
 
 @sentence.register
 def _(alternative: Alternative, unit: LengthUnit, currency: str) -> str:
-    statement = alternative_statement(alternative.code)
+    statement = alternative_statement(alternative.code, alternative.supplier)
     match alternative.outcome:
         case AlternativeOutcome.SAME_AS_PLAN:
             return f"{statement}: the plan does so already."
@@ -139,13 +154,17 @@ def _(reason: CostAccounted, unit: LengthUnit, currency: str) -> str:
         )
         if amount
     ]
+    parts += [f"{OTHERS[kind]} {format_money(amount, currency)}" for kind, amount in reason.others]
     total = format_money(reason.total, currency)
     match parts:
         case []:
             return f"Nothing to pay: {total}."
         case [only]:
             return f"{capital(only)}, and nothing else: {total} in all."
-    return f"{capital(' + '.join(parts))} = {total}."
+    text = f"{capital(' + '.join(parts))} = {total}."
+    if reason.payable is not None and reason.payable != reason.total:
+        text += f" Of this, {format_money(reason.payable, currency)} is paid to suppliers."
+    return text
 
 
 @sentence.register

@@ -100,6 +100,11 @@ def _(notice: KitShortOfFasteners, unit: LengthUnit, currency: str) -> str:
 
 @sentence.register
 def _(notice: BoughtBeyondUse, unit: LengthUnit, currency: str) -> str:
+    if notice.sold_in_multiples_of == 1:
+        return (
+            f"{notice.sku}: {notice.bought:,} bought, {notice.cut:,} cut, "
+            f"{notice.bought - notice.cut:,} left whole: fewer would cost no less on its terms."
+        )
     return (
         f"{notice.sku} is sold in multiples of {notice.sold_in_multiples_of:,}: "
         f"{notice.bought:,} bought, {notice.cut:,} cut, "

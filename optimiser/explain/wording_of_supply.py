@@ -72,7 +72,9 @@ def _(reason: SetServed, unit: LengthUnit, currency: str) -> str:
     ways = (
         (reason.kits_with_fasteners, "by a kit with fasteners"),
         (reason.bare_kits, "by a bare kit"),
+        (reason.standard_kits, "by a standard kit"),
         (reason.cut, "cut from stock lengths"),
+        (reason.cut_instead, "cut from another material"),
     )
     used = [(openings, way) for openings, way in ways if openings]
     pieces = " + ".join(f"{count:,} × {format_length(nm, unit)}" for nm, count in reason.lengths)
@@ -167,6 +169,8 @@ def _(reason: FastenersSupplied, unit: LengthUnit, currency: str) -> str:
         *(f"{write_count(n, 'kit')} {sku} × {each:,}" for sku, n, each in reason.kits),
         *(f"{write_count(n, 'loose pack')} {sku} × {each:,}" for sku, n, each in reason.packs),
     ]
+    if reason.on_hand:
+        sources.append(f"{reason.on_hand:,} on hand")
     arriving = f"{' + '.join(sources)} = {reason.supplied:,}" if sources else "none bought"
     name = fasteners_named(reason.fastener, reason.finish)
     supplied = f"{name}: {arriving}; {reason.needed:,} needed, {reason.spare or 'none'} left over."
@@ -175,7 +179,7 @@ def _(reason: FastenersSupplied, unit: LengthUnit, currency: str) -> str:
             f"{supplied} Enough while a pack holds at least {reason.least_per_pack:,} "
             f"(stated: {number(reason.stated_per_pack)})."
         )
-    if sources:
+    if reason.kits or reason.packs:
         return (
             f"{supplied} Enough while every pack holds at least "
             f"{reason.least_percent.normalize():f} % of what it states."

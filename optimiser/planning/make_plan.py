@@ -48,19 +48,19 @@ def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan
 
     def solve(restriction: Restriction, *, share: float = 1.0) -> Solution:
         deadline = started + share * order.policy.time_limit_seconds if clock else None
-        return solve_order(
-            order,
-            takeoff.demand,
-            restriction=restriction,
-            clock=clock,
-            deadline=deadline,
-        )
+        try:
+            return solve_order(
+                order,
+                takeoff.demand,
+                restriction=restriction,
+                clock=clock,
+                deadline=deadline,
+            )
+        except ProgramInfeasible:
+            # Every piece has a supply, but not enough of it, or not on terms that can be met.
+            raise NoPlan((find_limits(order),)) from None
 
-    try:
-        solution = solve(Restriction(), share=MAIN_SHARE if order.policy.alternatives else 1.0)
-    except ProgramInfeasible:
-        # Every piece has a supply, but not enough of it, or not on terms that can be met.
-        raise NoPlan((find_limits(order),)) from None
+    solution = solve(Restriction(), share=MAIN_SHARE if order.policy.alternatives else 1.0)
     plan = assemble_plan(order, takeoff, solution)
     if order.policy.alternatives:
         plan = replace(plan, alternatives=price_alternatives(order, takeoff, solution, solve))

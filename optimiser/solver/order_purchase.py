@@ -3,8 +3,6 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from optimiser.domain.buying import SaleTerms
-from optimiser.domain.catalogue import Kit
 from optimiser.domain.decision import (
     Aim,
     AimProof,
@@ -13,8 +11,8 @@ from optimiser.domain.decision import (
     Solution,
 )
 from optimiser.domain.faults import NoPlanInTime
-from optimiser.domain.order import Order, articles_of
-from optimiser.domain.rack import Rack
+from optimiser.domain.order import Order
+from optimiser.domain.order_terms import is_plain
 from optimiser.domain.takeoff import Demand
 from optimiser.solver.branching import solve_by_branching
 from optimiser.solver.budget import Budget
@@ -78,34 +76,4 @@ def solve_order(
                 AimProof(aim=Aim.PATTERNS, proved=False),
             ),
         ),
-    )
-
-
-def is_plain(order: Order) -> bool:
-    """Return whether an order is bought at prices and in multiples, and nothing more."""
-    policy = order.policy
-    return (
-        order.rack == Rack()
-        and not policy.cut_charge
-        and policy.keep_drops is None
-        and not policy.splices
-        and not policy.substitutions
-        and all(
-            catalogue.freight is None
-            and catalogue.least_order <= 0
-            and not catalogue.standard_kits
-            and all(_is_plain_article(article) for article in articles_of(catalogue))
-            and all(stock.bars_per_unit == 1 for stock in catalogue.stock_lengths)
-            for catalogue in order.catalogues
-        )
-    )
-
-
-def _is_plain_article(article: SaleTerms | Kit) -> bool:
-    if isinstance(article, Kit):
-        return not article.discounts and article.available is None and article.least_quantity <= 1
-    return (
-        not article.breaks
-        and article.available is None
-        and article.least_quantity <= article.sold_in_multiples_of
     )

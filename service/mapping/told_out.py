@@ -63,7 +63,7 @@ def write_alternative(
     cost, extra = alternative.cost, alternative.extra_cost
     return wire_plan.Alternative(
         code=alternative.code,
-        statement=alternative_statement(alternative.code),
+        statement=alternative_statement(alternative.code, alternative.supplier),
         outcome=alternative.outcome,
         cost=None if cost is None else writer.amount(cost),
         extra_cost=None if extra is None else writer.amount(extra),

@@ -113,11 +113,21 @@ def draw_buying_order(seed: int, *, features: tuple[str, ...] | None = None) -> 
         features if features is not None else [f for f in FEATURES if draw.random() < 0.35]
     )
     suppliers = 2 if "suppliers" in on else 1
+    sizes = [draw.choice((1, 2, 3)) if "bundles" in on else 1 for _ in base.bars]
+    base = replace(
+        base,
+        bars=tuple(
+            replace(bar, cents=bar.cents * size) for bar, size in zip(base.bars, sizes, strict=True)
+        ),
+    )
     order = BuyingOrder(
         base=base,
         bar_terms=tuple(
-            _draw_terms(draw, on, bar.cents, suppliers, grams=bar.length // 4, bar=True)
-            for bar in base.bars
+            replace(
+                _draw_terms(draw, on, bar.cents, suppliers, grams=bar.length // 4, bar=True),
+                bars=size,
+            )
+            for bar, size in zip(base.bars, sizes, strict=True)
         ),
         pack_terms=tuple(
             _draw_terms(draw, on, pack.cents, suppliers, grams=pack.contents) for pack in base.packs
@@ -155,7 +165,6 @@ def _draw_terms(
         incremental=draw.random() < 0.5,
         steps=steps,
         grams=grams,
-        bars=draw.choice((1, 2, 3)) if "bundles" in on and bar else 1,
         supplier=draw.randrange(suppliers),
     )
 
@@ -211,8 +220,8 @@ def _draw_rest(
         )
     keep = None
     if "credit" in on:
-        # Well below any bar's price for its length: about 7 cents an inch at the least.
-        keep = (16 * draw.choice((6, 20, 40)), draw.randint(1, 4), 16)
+        # Below any bar's price for its length: about 6 cents an inch at the least.
+        keep = (16 * draw.choice((6, 20, 40)), draw.randint(1, 3), 16)
     rack = ()
     if "rack" in on:
         rack = tuple(

@@ -3,17 +3,8 @@
 from optimiser.domain.catalogue import Material
 from optimiser.domain.concessions import SpliceRule
 from optimiser.domain.order import Order
+from optimiser.domain.splicing import segments_of
 from optimiser.domain.takeoff import Demand
-
-
-def segments_of(length_nm: int, rule: SpliceRule) -> list[tuple[int, int]]:
-    """Return the pairs of segments that a piece may be made of, the longer one first."""
-    pairs = set()
-    for first in range(rule.position_step_nm, length_nm, rule.position_step_nm):
-        second = length_nm - first
-        if min(first, second) >= rule.least_segment_nm:
-            pairs.add((max(first, second), min(first, second)))
-    return sorted(pairs)
 
 
 def longest_usable(order: Order) -> dict[Material, int]:

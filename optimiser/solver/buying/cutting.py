@@ -23,12 +23,12 @@ from optimiser.domain.catalogue import Material, StockLength
 from optimiser.domain.kept_drops import credit_rate_of_offcut
 from optimiser.domain.order import Order
 from optimiser.domain.rack import Offcut
+from optimiser.domain.splicing import segments_of
 from optimiser.domain.takeoff import Demand
 from optimiser.solver.buying.articles import ArticleWriter, Bought
 from optimiser.solver.buying.block import Block
 from optimiser.solver.buying.cuttable import (
     longest_usable,
-    segments_of,
     splice_rule,
     spliceable_of,
 )

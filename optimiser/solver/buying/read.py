@@ -37,11 +37,7 @@ def read_buying(
         stock_lengths=_counts(bought),
         packs=_counted(formulation.fasteners.packs, block),
         standard_kits=_counted(formulation.standard, block),
-        offcuts=tuple(
-            (offcut, block[column])
-            for offcut, column in sorted(cutting.used.items())
-            if block[column]
-        ),
+        offcuts=_counts(used),
         fasteners_on_hand=tuple(
             (fastener, finish, block[column])
             for (fastener, finish), column in formulation.fasteners.on_hand.items()
