@@ -215,9 +215,7 @@ class _Finder:
         for need in self._takeoff.demand.fasteners:
             if need.needed and not self._has_packs(need.pool):
                 brought = self._most_from_kits(need.pool) + self._ways.on_hand(need.pool)
-                if brought < need.needed and not self._ways.standard_kit_brings(
-                    need.pool, self._takeoff.demand.sets
-                ):
+                if brought < need.needed and not self._ways.standard_kit_brings(need.pool):
                     yield self._fastener_fault(need, brought)
 
     def _has_packs(self, pool: FastenerPool) -> bool:

@@ -1,6 +1,6 @@
 """Ways of supply beside stock lengths, kits and packs: rack, standard kits, splices, stand-ins."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 
 from optimiser.domain.catalogue import Material, StandardKit
@@ -83,14 +83,13 @@ class OtherWays:
             if held.fastener == pool.fastener and pool.finish in {None, held.finish}
         )
 
-    def standard_kit_brings(self, pool: FastenerPool, sets: Sequence[SetDemand]) -> bool:
-        """Return whether a standard kit of use to some set brings fasteners of a pool."""
+    def standard_kit_brings(self, pool: FastenerPool) -> bool:
+        """Return whether a standard kit that may be used brings fasteners of a pool."""
         if not (self._order.policy.allow_kits and self._restriction.kits_with_fasteners):
             return False
         return any(
             kit.fasteners is not None
             and kit.fasteners.fastener == pool.fastener
             and pool.finish in {None, kit.material.finish}
-            and any(serves_from_standard(kit, demand.piece_set) for demand in sets)
             for kit in self._order.catalogue.standard_kits
         )

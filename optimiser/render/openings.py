@@ -70,6 +70,8 @@ def describe_opening(opening: Opening, unit: LengthUnit) -> str:
 
 def _word_supply(supply: SetSupply, name_material: bool) -> str:
     parts = [f"{number:,} by kit {sku}" for sku, number in supply.kits if number]
+    parts += [f"{number:,} by standard kit {sku}" for sku, number in supply.standard_kits if number]
+    parts += [f"{number:,} cut from {of}" for of, number in supply.cut_instead if number]
     if supply.cut:
         parts.append(f"{supply.cut:,} cut from stock lengths")
     material = f" in {supply.material}" if name_material else ""

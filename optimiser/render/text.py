@@ -43,6 +43,9 @@ def _write_plan(plan: Plan, say: Say) -> Iterator[str]:
     if plan.patterns:
         yield from write_heading("Cutting")
         yield from _write_patterns(plan.patterns, plan.unit)
+    if plan.next_rack:
+        yield from write_heading("On the rack next time")
+        yield from _write_next_rack(plan)
     if plan.fasteners:
         yield from write_heading("Fasteners")
         yield from _write_fasteners(plan)
@@ -73,6 +76,8 @@ def _write_purchases(plan: Plan) -> Iterator[str]:
     )
     yield ""
     yield f"Total {format_money(plan.total, plan.currency)}"
+    if plan.payable != plan.total:
+        yield f"Paid to suppliers, freight included {format_money(plan.payable, plan.currency)}"
 
 
 def _bare_money(amount: Decimal, currency: str) -> str:
@@ -115,6 +120,22 @@ def _write_patterns(patterns: tuple[PatternSheet, ...], unit: LengthUnit) -> Ite
         ("Pattern", "Bars", "SKU", "Stock", "Drop", "Cuts from each bar"),
         rows,
         right=frozenset({1, 3, 4}),
+    )
+
+
+def _write_next_rack(plan: Plan) -> Iterator[str]:
+    rows = [
+        (
+            f"{kept.quantity:,}",
+            format_length(kept.length_nm, plan.unit),
+            _bare_money(kept.credit, plan.currency),
+            kept.source,
+            str(kept.material),
+        )
+        for kept in plan.next_rack
+    ]
+    yield from write_table(
+        ("Qty", "Length", "Credit each", "From", "Material"), rows, right=frozenset({0, 1, 2})
     )
 
 

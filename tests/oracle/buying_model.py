@@ -158,6 +158,8 @@ class Model:
         self._price_kits(kits)
         for offer, users in zip(self.order.standard, standard, strict=True):
             most = self.openings + self._beyond(offer.terms, offer.cents, 1)
+            if offer.nails:
+                most += -(-self.base.nails_needed() // offer.nails)
             units = self._article(offer.terms, offer.cents, 1, most, max(offer.lengths))
             model.add(sum(users) <= units)
             self.nails.append(offer.nails * units)

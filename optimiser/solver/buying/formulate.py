@@ -12,9 +12,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from optimiser.domain.catalogue import StandardKit
 from optimiser.domain.decision import Restriction
 from optimiser.domain.order import Order, articles_of
-from optimiser.domain.takeoff import Demand
+from optimiser.domain.takeoff import Demand, FastenerPool
 from optimiser.solver.buying.articles import ArticleWriter, Bought
 from optimiser.solver.buying.block import Block, grid_of
 from optimiser.solver.buying.cuttable import find_cuttable
@@ -24,6 +25,7 @@ from optimiser.solver.buying.sets import Services, SetWriter, standard_users
 from optimiser.solver.buying.shipments import reach_of, write_shipments
 from optimiser.solver.price_grid import PriceGrid
 from optimiser.solver.program import Program, Source
+from optimiser.units.counts import ceil_div
 from optimiser.units.money import minor_digits
 
 
@@ -69,7 +71,15 @@ def formulate_buying(order: Order, demand: Demand, restriction: Restriction) -> 
         services=services,
         supplier_of=supplier_of,
     ).write()
-    standard = _write_standard_kits(block, articles, order, services, supplier_of)
+    standard = _write_standard_kits(
+        block=block,
+        articles=articles,
+        order=order,
+        demand=demand,
+        restriction=restriction,
+        services=services,
+        supplier_of=supplier_of,
+    )
     fasteners = PoolWriter(
         block=block,
         articles=articles,
@@ -108,25 +118,45 @@ def _priced(cutting: Cutting, prices: PriceGrid, charge: Decimal) -> Sequence[So
     ]
 
 
+def _worth_for_fasteners(
+    kit: StandardKit, order: Order, demand: Demand, restriction: Restriction
+) -> int:
+    """Return the most kits that may be bought for their fasteners alone."""
+    allowed = order.policy.allow_kits and restriction.kits_with_fasteners
+    if kit.fasteners is None or not allowed:
+        return 0
+    low = kit.fasteners.packs * kit.fasteners.contents.low_count
+    finish = kit.material.finish if order.policy.fasteners_match_finish else None
+    pool = FastenerPool(kit.fasteners.fastener, finish)
+    return sum(ceil_div(need.needed, low) for need in demand.fasteners if need.pool == pool)
+
+
 def _write_standard_kits(
+    *,
     block: Block,
     articles: ArticleWriter,
     order: Order,
+    demand: Demand,
+    restriction: Restriction,
     services: Services,
     supplier_of: dict[str, str],
 ) -> dict[str, Bought]:
-    """Write the standard kits bought: at least as many as serve an opening."""
+    """Write the standard kits bought: at least as many as serve an opening.
+
+    More may be bought for the fasteners in them, where that is the cheapest way.
+    """
     written: dict[str, Bought] = {}
     for kit in sorted(order.catalogue.standard_kits, key=lambda kit: kit.sku):
         users = standard_users(services, kit)
-        if not users:
+        for_fasteners = _worth_for_fasteners(kit, order, demand, restriction)
+        if not users and not for_fasteners:
             continue
         written[kit.sku] = articles.write(
             kit,
             sku=kit.sku,
             supplier=supplier_of[kit.sku],
             price=kit.price,
-            needed=sum(block.upper(column) for column in users),
+            needed=sum(block.upper(column) for column in users) + for_fasteners,
             longest_nm=max(length_nm for length_nm, _ in kit.lengths),
         )
         terms = [(column, units) for column, units in written[kit.sku].units]
