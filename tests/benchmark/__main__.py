@@ -3,9 +3,9 @@
 import argparse
 import sys
 
-from tests.benchmark import instances, schedules
+from tests.benchmark import constraints, instances, schedules
 
-CAMPAIGNS = {"instances": instances, "schedules": schedules}
+CAMPAIGNS = {"constraints": constraints, "instances": instances, "schedules": schedules}
 """Each module has `HELP`, `add_options(parser)` and `run(options)`, which returns an exit code."""
 
 

@@ -157,12 +157,15 @@ def _draw_terms(
         steps = ((first, cents * draw.randint(80, 97) // 100),)
         if draw.random() < 0.5:
             steps += ((first + draw.randint(1, 6), cents * draw.randint(60, 79) // 100),)
+    if "rising" in on:
+        # A price that rises with the quantity, each unit at its own: common with scarce goods.
+        steps = ((2, cents * 130 // 100),)
     limited = "available" in on and draw.random() < 0.5
     return Terms(
         least=draw.randint(2, 5) if "least" in on and draw.random() < 0.5 else 1,
         # Loose nails stay without limit, so that every order can be served.
         available=draw.randint(6, 12) if limited and bar else None,
-        incremental=draw.random() < 0.5,
+        incremental=draw.random() < 0.5 or "rising" in on,
         steps=steps,
         grams=grams,
         supplier=draw.randrange(suppliers),
@@ -173,6 +176,8 @@ def _draw_kit_terms(draw: random.Random, on: frozenset[str], suppliers: int) -> 
     steps: tuple[tuple[int, int], ...] = ()
     if "discounts" in on:
         steps = ((draw.randint(2, 3), draw.choice((5, 10, 33))),)
+    if "rising" in on:
+        steps = ((2, 40), (3, 5))
     return Terms(
         least=2 if "least" in on and draw.random() < 0.5 else 1,
         available=draw.randint(1, 4) if "available" in on and draw.random() < 0.5 else None,
