@@ -214,9 +214,12 @@ class _Finder:
         """Yield a fault for each pool that neither packs nor kits can fill."""
         for need in self._takeoff.demand.fasteners:
             if need.needed and not self._has_packs(need.pool):
-                brought = self._most_from_kits(need.pool) + self._ways.on_hand(need.pool)
-                if brought < need.needed and not self._ways.standard_kit_brings(need.pool):
-                    yield self._fastener_fault(need, brought)
+                brought = self._most_from_kits(need.pool)
+                on_hand = self._ways.on_hand(need.pool)
+                if brought + on_hand < need.needed and not self._ways.standard_kit_brings(
+                    need.pool
+                ):
+                    yield self._fastener_fault(need, brought, on_hand)
 
     def _has_packs(self, pool: FastenerPool) -> bool:
         return any(
@@ -251,13 +254,15 @@ class _Finder:
             if kit.longest_piece_nm is None or longest_nm <= kit.longest_piece_nm:
                 yield kit
 
-    def _fastener_fault(self, need: FastenerNeed, brought: int) -> Fault:
+    def _fastener_fault(self, need: FastenerNeed, brought: int, on_hand: int) -> Fault:
         finish = "" if need.pool.finish is None else f" in {need.pool.finish}"
         kits = (
             f"kits with fasteners bring {brought:,} at most"
             if brought
             else "no kit that may be used brings any"
         )
+        if on_hand:
+            kits += f", and {on_hand:,} are on hand"
         return Fault(
             ("catalogues", 0, "fastener_packs"),
             "fasteners-not-offered",

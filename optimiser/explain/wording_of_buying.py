@@ -138,7 +138,7 @@ def _(reason: SetSubstituted, unit: LengthUnit, currency: str) -> str:
 def _(reason: StandardKitsTrimmed, unit: LengthUnit, currency: str) -> str:
     held = " + ".join(f"{n:,} × {format_length(nm, unit)}" for nm, n in reason.lengths)
     spare = reason.bought - reason.used
-    left = f"; {spare:,} more are bought than used" if spare else ""
+    left = f"; {spare:,} left whole" if spare else ""
     return (
         f"{for_openings(reason)}standard kit {reason.sku}, {held}, for "
         f"{write_count(reason.used, 'opening')}, trimmed on site by "
