@@ -20,7 +20,9 @@ from optimiser.solver.budget import Budget
 from optimiser.solver.column_generation import generate_columns, starting_patterns
 from optimiser.solver.engine import solve_program
 from optimiser.solver.enumeration import all_patterns
+from optimiser.solver.idle_rows import drop_idle_rows
 from optimiser.solver.integer_program import solve_over
+from optimiser.solver.last_resorts import close_gap, solve_without_credit
 from optimiser.solver.master import Master
 from optimiser.solver.program import Program, ProgramInfeasible
 from optimiser.solver.solved import Solved
@@ -50,10 +52,14 @@ def solve_by_branching(program: Program, budget: Budget, report: Report) -> Solv
         ProgramInfeasible: the program has no point.
     """
     decisive = [k for k, column in enumerate(program.columns) if column.decisive]
-    root = solve_program(program, budget.share(ROOT_SHARE), report)
+    root = solve_program(drop_idle_rows(program), budget.share(ROOT_SHARE), report)
     if root is not None and root.proved:
         return root
     listed = _solve_listed(program, budget, root)
+    if listed is not None and not listed.proved and any(s.credits for s in program.sources):
+        listed = solve_without_credit(program, listed, budget.share(ROOT_SHARE))
+        if not decisive:
+            listed = close_gap(program, listed, budget)
     if not decisive or (listed is not None and listed.proved):
         return listed
     return _Tree(program, decisive, budget, report, listed).search()
@@ -128,6 +134,8 @@ class _Tree:
         generated = generate_columns(
             self.master, self.groups, stop=self.budget.spent, round_up=False
         )
+        if generated is None and self.master.infeasible:
+            return
         if generated is None:
             # No relaxation, no branching: the node is handed to the engine as it is.
             self._settle(program, node.bound)
@@ -153,7 +161,7 @@ class _Tree:
         self, node: _Node, bound: int, whole: Mapping[int, int], nodes: list[_Node]
     ) -> None:
         """Settle the node with its switches as the relaxation has them, and open the rest."""
-        self._settle(fix_columns(self.program, {**node.fixed, **whole}), bound)
+        self._settle(drop_idle_rows(fix_columns(self.program, {**node.fixed, **whole})), bound)
         fixed = dict(node.fixed)
         for k, value in whole.items():
             if self.program.columns[k].upper > self.program.columns[k].lower:

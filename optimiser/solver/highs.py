@@ -93,6 +93,11 @@ def read_outcome(solver: Any) -> MipOutcome:
     )
 
 
+def linear_program_infeasible(solver: Any) -> bool:
+    """Return whether HiGHS showed a linear program to have no point."""
+    return bool(solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible)
+
+
 def linear_program_solved(solver: Any) -> bool:
     """Return whether HiGHS solved a linear program to its end."""
     return bool(solver.getModelStatus() == highspy.HighsModelStatus.kOptimal)

@@ -12,7 +12,7 @@ from typing import Any
 import highspy
 import numpy as np
 
-from optimiser.solver.highs import linear_program_solved, open_highs
+from optimiser.solver.highs import linear_program_infeasible, linear_program_solved, open_highs
 from optimiser.solver.program import Pattern, Program, pattern_cost
 
 
@@ -118,6 +118,11 @@ class Master:
         self.patterns.extend(fresh)
         self._known.update(fresh)
         return n
+
+    @property
+    def infeasible(self) -> bool:
+        """Return whether the last relaxation was shown to have no point."""
+        return linear_program_infeasible(self._highs)
 
     def bound_columns(
         self, positions: Sequence[int], lower: Sequence[float], upper: Sequence[float]

@@ -42,7 +42,13 @@ class _Links:
 
 def split(program: Program, fixed: Mapping[int, int]) -> tuple[Part, ...]:
     """Return the parts of a program whose `fixed` columns keep their values."""
-    held = {k: c.lower for k, c in enumerate(program.columns) if c.lower == c.upper} | dict(fixed)
+    # Bars that are bought whatever else is decided stay columns: a source counts them.
+    bars = {k for source in program.sources for k, _ in source.bars}
+    held = {
+        k: column.lower
+        for k, column in enumerate(program.columns)
+        if column.lower == column.upper and (column.lower == 0 or k not in bars)
+    } | dict(fixed)
     links = _Links()
     for k in range(len(program.columns)):
         if k not in held:

@@ -179,7 +179,11 @@ class Search:
             fixed = settle_choices(master, self.groups, stop=self.budget.spent)
             if fixed is not None:
                 share = self.budget.share(0.5)
-                found = self._solve_parts(self.program, fixed, share, thorough=False)
+                try:
+                    found = self._solve_parts(self.program, fixed, share, thorough=False)
+                except ProgramInfeasible:
+                    # The choices as settled leave no plan; others may.
+                    return
                 self._take(found.point if found else None)
             return
         for manner in MANNERS:

@@ -10,7 +10,7 @@ Constraints (amount_s is the goods' value or weight, by which the tiers count)
     [any s]     y_k ≤ upper_k ship_s              for each column k bought of s
     [least s]   goods_s ≥ least_order_s ship_s
     [tiers s]   Σ_τ tier_sτ + free_s = ship_s
-    [from s]    amount_s ≥ Σ_τ from_τ tier_sτ
+    [from s]    amount_s ≥ Σ_τ from_τ tier_sτ                (only where a later tier costs less)
     [to s]      amount_s < the next tier's beginning (one measure below; no end for the last)
     [free s]    goods_s ≥ free_from_s free_s
     [long so]   y_k ≤ upper_k long_so             for each column k with anything so long
@@ -98,10 +98,13 @@ def _write_freight(
     measure = _common_measure([coefficient for _, coefficient in amount] + begins)
     most = sum((max(c, Fraction(0)) * block.upper(k) for k, c in amount), Fraction(0))
     ends = [begin - measure for begin in begins[1:]] + [most]
-    block.money_row(
-        f"tiers of {supplier}, from",
-        [*amount, *((tier, -begin) for tier, begin in zip(tiers, begins, strict=True))],
-    )
+    charges = [tier.charge for tier in freight.tiers]
+    if charges != sorted(charges):
+        # Where charges only rise, no plan gains by a tier above its own.
+        block.money_row(
+            f"tiers of {supplier}, from",
+            [*amount, *((tier, -begin) for tier, begin in zip(tiers, begins, strict=True))],
+        )
     above = [(tier, -min(end, most)) for tier, end in zip(tiers, ends, strict=True)]
     if free is not None:
         above.append((free, -most))
