@@ -13,6 +13,7 @@ from optimiser.domain.catalogue import (
 )
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order, Policy
+from optimiser.domain.repeats import find_repeated_skus
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import is_currency
 
@@ -87,25 +88,18 @@ def _catalogue_faults(
 
 
 def _repeated_skus(catalogues: tuple[Catalogue, ...]) -> Iterator[Fault]:
-    seen: dict[str, Path] = {}
     parts: list[tuple[int, str, Sequence[StockLength | Kit | FastenerPack | StandardKit]]] = []
     for number, catalogue in enumerate(catalogues):
         parts.append((number, "stock_lengths", catalogue.stock_lengths))
         parts.append((number, "kits", catalogue.kits))
         parts.append((number, "fastener_packs", catalogue.fastener_packs))
         parts.append((number, "standard_kits", catalogue.standard_kits))
-    for number, name, items in parts:
-        for position, item in enumerate(items):
-            path: Path = ("catalogues", number, name, position)
-            first = seen.setdefault(item.sku, path)
-            if first != path:
-                where = "/".join(str(part) for part in first)
-                yield Fault(
-                    (*path, "sku"),
-                    "repeated-sku",
-                    f"SKU {item.sku} stands twice in the catalogues, first at {where}; "
-                    "a SKU names one article: remove one, or give it its own SKU.",
-                )
+    named: Iterator[tuple[Path, str]] = (
+        (("catalogues", number, name, position), item.sku)
+        for number, name, items in parts
+        for position, item in enumerate(items)
+    )
+    yield from find_repeated_skus(named)
 
 
 def _price_faults(path: Path, sku: str, name: str, price: Decimal) -> Iterator[Fault]:

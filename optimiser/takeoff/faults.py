@@ -1,12 +1,13 @@
 """Faults of openings and of the policy's counting, all of them at once."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from decimal import Decimal
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.opening import Opening, OpeningKind, SizeOf
 from optimiser.domain.order import Order, Policy
+from optimiser.domain.repeats import find_duplicate_marks
 from optimiser.rule_sets import RuleSet
 from optimiser.takeoff.pieces import what_chooses_rules
 from optimiser.takeoff.rule_faults import find_length_faults, find_rule_faults
@@ -26,7 +27,9 @@ def find_order_faults(order: Order, rule_sets: Mapping[str, RuleSet]) -> tuple[F
         faults.append(
             Fault(("openings",), "no-openings", "The order has no openings; list at least one.")
         )
-    faults += _duplicate_marks(order.openings)
+    faults += find_duplicate_marks(
+        (position, opening.mark) for position, opening in enumerate(order.openings)
+    )
     policy_faults = tuple(_policy_faults(order.policy, order.unit, rule_sets))
     served: set[tuple[object, ...]] = set()
     measured: set[tuple[object, ...]] = set()
@@ -56,21 +59,6 @@ def find_order_faults(order: Order, rule_sets: Mapping[str, RuleSet]) -> tuple[F
         if not length_faults:
             measured.add(size)
     return (*faults, *policy_faults)
-
-
-def _duplicate_marks(openings: Iterable[Opening]) -> Iterator[Fault]:
-    first: dict[str, int] = {}
-    for position, opening in enumerate(openings):
-        if opening.mark in first:
-            yield Fault(
-                ("openings", position, "mark"),
-                "duplicate-mark",
-                f"Opening {opening.mark} is listed twice, at positions {first[opening.mark]} and "
-                f"{position} (counted from 0); give each line its own mark, or add the "
-                "quantities.",
-            )
-        else:
-            first[opening.mark] = position
 
 
 def _value_faults(

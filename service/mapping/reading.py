@@ -8,6 +8,7 @@ from pydantic import BaseModel
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order
+from optimiser.domain.repeats import find_duplicate_marks, find_repeated_skus
 from optimiser.units.lengths import LengthUnit
 from service.json_text import MalformedJson, read_json
 from service.mapping.catalogue_in import to_fastener_pack, to_kit, to_stock_length
@@ -44,10 +45,10 @@ def read_order(
     if isinstance(validated, list):
         gatherer.faults.extend(validated)
         _read_sound_parts(raw, gatherer, longest_time_limit_seconds)
-        raise invalid_order(gatherer.faults)
+        raise invalid_order([*gatherer.faults, *_find_repeats(raw)])
     order = to_order(validated, gatherer, longest_time_limit_seconds=longest_time_limit_seconds)
     if gatherer.faults:
-        raise invalid_order(gatherer.faults)
+        raise invalid_order([*gatherer.faults, *_find_repeats(raw)])
     return order
 
 
@@ -116,6 +117,26 @@ def _read_sound_parts(raw: Any, gatherer: FaultGatherer, longest_seconds: float)
     policy = sound(("policy",), Policy)
     if policy is not None:
         to_policy(policy, unit, gatherer, longest_time_limit_seconds=longest_seconds)
+
+
+def _find_repeats(raw: Any) -> Iterator[Fault]:
+    """Yield the marks and SKUs that stand twice in an order which the library never sees."""
+
+    def named(root: Path, name: str) -> Iterator[tuple[int, str]]:
+        listed = look_up(raw, root)
+        for position, entry in enumerate(listed if isinstance(listed, list) else ()):
+            if isinstance(entry, dict) and isinstance(entry.get(name), str):
+                yield position, entry[name]
+
+    yield from find_duplicate_marks(named(("openings",), "mark"))
+    catalogues = look_up(raw, ("catalogues",))
+    numbers = range(len(catalogues) if isinstance(catalogues, list) else 0)
+    yield from find_repeated_skus(
+        (("catalogues", number, part, position), sku)
+        for number in numbers
+        for part in ("stock_lengths", "kits", "fastener_packs")
+        for position, sku in named(("catalogues", number, part), "sku")
+    )
 
 
 def _entry_depth(path: Path) -> int:
