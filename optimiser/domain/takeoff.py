@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from optimiser.domain.catalogue import Material
 from optimiser.domain.opening import Edge, Opening
+from optimiser.domain.order import Policy
 from optimiser.domain.reasons import Notice, RuleFired
 
 
@@ -56,6 +57,11 @@ class FastenerPool:
 
     def __str__(self) -> str:
         return self.fastener if self.finish is None else f"{self.fastener}, {self.finish}"
+
+
+def pool_of(fastener: str, finish: str | None, policy: Policy) -> FastenerPool:
+    """Return the pool of a fastener type in a finish, under the policy on matching finishes."""
+    return FastenerPool(fastener, finish if policy.fasteners_match_finish else None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

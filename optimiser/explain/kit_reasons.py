@@ -16,7 +16,7 @@ from optimiser.domain.reasons import (
     Reason,
     SetServed,
 )
-from optimiser.domain.takeoff import FastenerPool, PieceSet, SetDemand, Takeoff
+from optimiser.domain.takeoff import PieceSet, SetDemand, Takeoff, pool_of
 
 
 def give_kit_reasons(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[Reason]:
@@ -132,8 +132,7 @@ def _compare_with_loose(
     if not bare or kit.fasteners is None:
         return
     bare_price, bare_sku = min(bare)
-    finish = kit.material.finish if order.policy.fasteners_match_finish else None
-    pool = FastenerPool(kit.fasteners.fastener, finish)
+    pool = pool_of(kit.fasteners.fastener, kit.material.finish, order.policy)
     loose = [
         (Fraction(pack.price) / pack.contents.low_count, pack)
         for pack in catalogue.fastener_packs

@@ -7,7 +7,7 @@ from optimiser.domain.decision import Decision, Solution
 from optimiser.domain.kit_offer import quote_kit
 from optimiser.domain.order import Order
 from optimiser.domain.plan import FastenerSupply, Plan
-from optimiser.domain.takeoff import FastenerPool, Takeoff
+from optimiser.domain.takeoff import FastenerPool, Takeoff, pool_of
 from optimiser.planning.account import Tables, draw_account
 from optimiser.planning.cut_lists import plan_openings
 from optimiser.planning.patterns import fill_next_rack, name_patterns, use_offcuts
@@ -60,18 +60,18 @@ def _supply_fasteners(
         if kit.fasteners is None:
             continue
         each = quote_kit(kit, set_demand.piece_set, catalogue.currency).fasteners_low
-        pool = FastenerPool(kit.fasteners.fastener, kit.material.finish if match else None)
+        pool = pool_of(kit.fasteners.fastener, kit.material.finish, order.policy)
         kits[pool][sku, each] += quantity
     held = {kit.sku: kit for kit in catalogue.standard_kits}
     for sku, quantity in decision.standard_kits:
         fasteners = held[sku].fasteners
         if fasteners is not None:
-            finish = held[sku].material.finish if match else None
+            pool = pool_of(fasteners.fastener, held[sku].material.finish, order.policy)
             each = fasteners.packs * fasteners.contents.low_count
-            kits[FastenerPool(fasteners.fastener, finish)][sku, each] += quantity
+            kits[pool][sku, each] += quantity
     on_hand: dict[FastenerPool, int] = defaultdict(int)
     for fastener, of_finish, count in decision.fasteners_on_hand:
-        on_hand[FastenerPool(fastener, of_finish if match else None)] += count
+        on_hand[pool_of(fastener, of_finish, order.policy)] += count
     bought = dict(decision.packs)
     return tuple(
         FastenerSupply(

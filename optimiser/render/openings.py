@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from optimiser.domain.opening import Opening, OpeningKind, SizeOf
+from optimiser.domain.opening import Edge, Opening, OpeningKind, SizeOf
 from optimiser.domain.phrases import write_count
 from optimiser.domain.plan import CutListLine, OpeningPlan, SetSupply
 from optimiser.domain.takeoff import OpeningTakeoff
@@ -26,6 +26,7 @@ _KINDS = {
 def write_opening_plan(plan: OpeningPlan, unit: LengthUnit) -> Iterator[str]:
     """Yield the lines of one mark: its size, pieces and fasteners, its supply, its cut list."""
     yield from write_opening(plan.takeoff, unit)
+    yield from write_item(f"by edge: {_word_edges(plan.takeoff, unit)}", bullet=INDENT)
     for supply in plan.supplies:
         yield from write_item(_word_supply(supply, len(plan.supplies) > 1), bullet=INDENT)
     if plan.cut_list:
@@ -66,6 +67,18 @@ def describe_opening(opening: Opening, unit: LengthUnit) -> str:
     size = f"{format_length(opening.width_nm, unit)} × {format_length(opening.height_nm, unit)}"
     remarks = f". {opening.remarks}" if opening.remarks else ""
     return f"{opening.quantity:,} {kind}, {measured} {size}, {opening.finish}{remarks}"
+
+
+def _word_edges(taken: OpeningTakeoff, unit: LengthUnit) -> str:
+    """Return the pieces of one opening edge by edge, in the order of the rules."""
+    counts: dict[tuple[Edge, int], int] = {}
+    for piece in taken.pieces:
+        key = piece.edge, piece.length_nm
+        counts[key] = counts.get(key, 0) + piece.count
+    return ", ".join(
+        f"{edge.value.replace('-', ' ')} {count} × {format_length(length_nm, unit)}"
+        for (edge, length_nm), count in counts.items()
+    )
 
 
 def _word_supply(supply: SetSupply, name_material: bool) -> str:

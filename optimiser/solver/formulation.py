@@ -38,10 +38,9 @@ from math import gcd
 from optimiser.domain.catalogue import Catalogue, Material, StockLength
 from optimiser.domain.decision import Restriction
 from optimiser.domain.order import Policy
-from optimiser.domain.takeoff import Demand, FastenerPool
+from optimiser.domain.takeoff import Demand, FastenerPool, pool_of
 from optimiser.solver.formulated import Formulation, UpgradeClass
 from optimiser.solver.offers import gather_offers
-from optimiser.solver.pools import pool_of_kit, pool_of_pack
 from optimiser.solver.price_grid import common_measure
 from optimiser.solver.program import Column, Cover, Program, ProgramInfeasible, Row, Source, Terms
 from optimiser.units.counts import ceil_div
@@ -165,9 +164,9 @@ class _Writer:
         members: dict[tuple[FastenerPool, Decimal, int], list[tuple[int, str, str]]] = {}
         for g, offers in enumerate(self.offers):
             upgrade = offers.upgrade
-            if upgrade is None or (g, upgrade.bare) not in kits:
+            pool = upgrade.offer.pool(self.policy) if upgrade else None
+            if upgrade is None or pool is None or (g, upgrade.bare) not in kits:
                 continue
-            pool = pool_of_kit(upgrade.offer.kit, self.policy)
             key = (pool, upgrade.extra, upgrade.offer.quote.fasteners_low)
             members.setdefault(key, []).append((g, upgrade.bare, upgrade.offer.kit.sku))
         classes = {}
@@ -269,7 +268,7 @@ class _Writer:
                 for g, offers in enumerate(self.offers)
                 for offer in offers.kept
                 if offer.quote.fasteners_low
-                and pool_of_kit(offer.kit, self.policy) == need.pool
+                and offer.pool(self.policy) == need.pool
                 and (g, offer.kit.sku) in kits
             ]
             terms.extend(
@@ -277,7 +276,7 @@ class _Writer:
             )
             for pack in self.packs:
                 each = pack.contents.low_count * pack.sold_in_multiples_of
-                if not each or pool_of_pack(pack, self.policy) != need.pool:
+                if not each or pool_of(pack.fastener, pack.finish, self.policy) != need.pool:
                     continue
                 columns[pack.sku] = self._column(
                     f"lots of {pack.sku}",

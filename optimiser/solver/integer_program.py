@@ -86,7 +86,7 @@ def solve_over(
         point = None
     bound: int | None = None
     if not outcome.infeasible:
-        bound = FAR_BELOW if outcome.bound < -1e18 else _round_up(outcome.bound)
+        bound = FAR_BELOW if outcome.bound < -1e18 else ceil(outcome.bound)
         if point is not None:
             bound = min(bound, cost_of(program, point))
     return IntegerResult(
@@ -96,11 +96,6 @@ def solve_over(
         finished=outcome.finished and (outcome.infeasible or point is not None),
         nodes=outcome.nodes,
     )
-
-
-def _round_up(bound: float) -> int:
-    """Return the least whole cost that a floating-point bound allows, its error allowed for."""
-    return ceil(bound - max(1e-6, 1e-9 * abs(bound)))
 
 
 def points_of(

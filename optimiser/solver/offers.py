@@ -12,7 +12,7 @@ from optimiser.domain.catalogue import Catalogue, Kit
 from optimiser.domain.decision import Restriction
 from optimiser.domain.kit_offer import KitQuote, quote_kit
 from optimiser.domain.order import Policy
-from optimiser.domain.takeoff import Demand, SetDemand
+from optimiser.domain.takeoff import Demand, FastenerPool, SetDemand, pool_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +21,13 @@ class Offer:
 
     kit: Kit
     quote: KitQuote
+
+    def pool(self, policy: Policy) -> FastenerPool | None:
+        """Return the pool that the kit's fasteners serve; `None` for a bare kit."""
+        kit = self.kit
+        if kit.fasteners is None:
+            return None
+        return pool_of(kit.fasteners.fastener, kit.material.finish, policy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

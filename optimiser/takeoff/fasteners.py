@@ -10,6 +10,7 @@ from optimiser.domain.takeoff import (
     FastenerPool,
     OpeningTakeoff,
     Piece,
+    pool_of,
 )
 from optimiser.units.counts import add_percent, fasteners_by_running_length, fasteners_per_piece
 
@@ -23,9 +24,8 @@ def count_fasteners(pieces: Iterable[Piece], policy: Policy) -> tuple[FastenerCo
     for piece in pieces:
         if piece.fastener is None:
             continue
-        finish = piece.material.finish if policy.fasteners_match_finish else None
         fixed[
-            FastenerPool(piece.fastener, finish),
+            pool_of(piece.fastener, piece.material.finish, policy),
             piece.spacing_nm,
             piece.end_distance_nm,
             piece.least_fasteners,

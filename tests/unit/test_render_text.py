@@ -89,6 +89,7 @@ OPENINGS
 D-1: 10 single doors, opening 36 in × 80 in, zinc
     each: 5 pieces in 5 runs, 312 in in all
     each: 104 strip-nails by running length, 107 by piece, at 3 in
+    by edge: hinge jamb 1 × 80 in, strike jamb 2 × 80 in, head 2 × 36 in
     supply: 6 by kit LK-Z, 4 by kit LK-Z-N
 
 FASTENERS
@@ -178,6 +179,7 @@ def test_each_opening_shows_its_supply_and_its_labelled_cuts() -> None:
 D-1: 4 single doors, opening 36 in × 80 in, zinc
     each: 5 pieces in 5 runs, 312 in in all
     each: 104 strip-nails by running length, 107 by piece, at 3 in
+    by edge: hinge jamb 1 × 80 in, strike jamb 2 × 80 in, head 2 × 36 in
     supply: 1 by kit LK-Z, 1 by kit LK-Z-N, 2 cut from stock lengths
     Cut  Length  Label and where it lies                       From
     ---  ------  --------------------------------------------  -----
@@ -190,6 +192,7 @@ D-1: 4 single doors, opening 36 in × 80 in, zinc
 D-2: 1 single door, opening 36 in × 80 in, zinc
     each: 5 pieces in 5 runs, 312 in in all
     each: 104 strip-nails by running length, 107 by piece, at 3 in
+    by edge: hinge jamb 1 × 80 in, strike jamb 2 × 80 in, head 2 × 36 in
     supply: 1 cut from stock lengths
     Cut  Length  Label and where it lies                       From
     ---  ------  --------------------------------------------  -----
@@ -202,6 +205,7 @@ D-2: 1 single door, opening 36 in × 80 in, zinc
 W-1: 2 fixed windows, opening 30 in × 40 in, bronze
     each: 4 pieces in 4 runs, 140 in in all
     each: 47 strip-nails by running length, 50 by piece, at 3 in
+    by edge: head 1 × 30 in, jamb 2 × 40 in, sill 1 × 30 in
     supply: 2 cut from stock lengths
     Cut  Length  Label and where it lies                From
     ---  ------  -------------------------------------  -----

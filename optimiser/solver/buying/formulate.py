@@ -15,7 +15,7 @@ from decimal import Decimal
 from optimiser.domain.catalogue import StandardKit
 from optimiser.domain.decision import Restriction
 from optimiser.domain.order import Order, articles_of
-from optimiser.domain.takeoff import Demand, FastenerPool
+from optimiser.domain.takeoff import Demand, pool_of
 from optimiser.solver.buying.articles import ArticleWriter, Bought
 from optimiser.solver.buying.block import Block, grid_of
 from optimiser.solver.buying.cuttable import find_cuttable
@@ -126,8 +126,7 @@ def _worth_for_fasteners(
     if kit.fasteners is None or not allowed:
         return 0
     low = kit.fasteners.packs * kit.fasteners.contents.low_count
-    finish = kit.material.finish if order.policy.fasteners_match_finish else None
-    pool = FastenerPool(kit.fasteners.fastener, finish)
+    pool = pool_of(kit.fasteners.fastener, kit.material.finish, order.policy)
     return sum(ceil_div(need.needed, low) for need in demand.fasteners if need.pool == pool)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from math import gcd
 
 from optimiser.domain.order import Order
-from optimiser.domain.takeoff import Demand, FastenerNeed, FastenerPool
+from optimiser.domain.takeoff import Demand, FastenerNeed, pool_of
 from optimiser.solver.buying.articles import ArticleWriter, Bought
 from optimiser.solver.buying.block import Block
 from optimiser.solver.buying.sets import Services
@@ -48,10 +48,6 @@ class PoolWriter:
                 self._write_pool(need, fasteners)
         return fasteners
 
-    def _pool(self, fastener: str, finish: str | None) -> FastenerPool:
-        matched = self.order.policy.fasteners_match_finish
-        return FastenerPool(fastener, finish if matched else None)
-
     def _write_pool(self, need: FastenerNeed, fasteners: Fasteners) -> None:
         pool, catalogue = need.pool, self.order.catalogue
         terms: list[tuple[int, int]] = []
@@ -60,19 +56,19 @@ class PoolWriter:
             kit, low = kits[sku], self.services.quotes[g, sku].fasteners_low
             if kit.fasteners is None or not low:
                 continue
-            if self._pool(kit.fasteners.fastener, kit.material.finish) == pool:
+            if pool_of(kit.fasteners.fastener, kit.material.finish, self.order.policy) == pool:
                 terms.extend((column, low) for column in columns)
         for standard in catalogue.standard_kits:
             held = standard.fasteners
             if held is None or standard.sku not in self.standard:
                 continue
             low = held.packs * held.contents.low_count
-            if low and self._pool(held.fastener, standard.material.finish) == pool:
+            if low and pool_of(held.fastener, standard.material.finish, self.order.policy) == pool:
                 bought = self.standard[standard.sku]
                 terms.extend((column, low * units) for column, units in bought.units)
         for pack in sorted(catalogue.fastener_packs, key=lambda pack: pack.sku):
             low = pack.contents.low_count
-            if not low or self._pool(pack.fastener, pack.finish) != pool:
+            if not low or pool_of(pack.fastener, pack.finish, self.order.policy) != pool:
                 continue
             fasteners.packs[pack.sku] = self.articles.write(
                 pack,
@@ -83,7 +79,10 @@ class PoolWriter:
             )
             terms.extend((k, low * units) for k, units in fasteners.packs[pack.sku].units)
         for on_hand in self.order.rack.fasteners:
-            if on_hand.count and self._pool(on_hand.fastener, on_hand.finish) == pool:
+            if (
+                on_hand.count
+                and pool_of(on_hand.fastener, on_hand.finish, self.order.policy) == pool
+            ):
                 column = self.block.column(
                     f"{pool} on hand, {on_hand.finish}",
                     on_hand.value,
