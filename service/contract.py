@@ -22,7 +22,7 @@ from service.problems import MEDIA_TYPE, ProblemKind
 from service.wire.answers import Problem
 from service.wire.base import WireModel
 
-CONTRACT_VERSION = "1.1.0"
+CONTRACT_VERSION = "1.2.0"
 """The version of the contract; openapi/CHANGELOG.md tells what changed."""
 
 Json = dict[str, Any]
