@@ -14,8 +14,11 @@ from optimiser.units.numerals import NUMERAL, NumeralError, fold_text, read_nume
 GRAMS_PER_POUND: Final = Fraction("453.59237")
 GRAMS_PER_OUNCE: Final = GRAMS_PER_POUND / 16
 
-HEAVIEST_MASS_GRAMS: Final = 1_000_000
-"""The heaviest mass that is taken, 1,000 kg: no pack of fasteners weighs more."""
+HEAVIEST_ARTICLE_KG: Final = 1_000
+"""The heaviest mass that is taken: no article weighs more."""
+
+HEAVIEST_SHIPMENT_KG: Final = 1_000_000
+"""The heaviest mass of a whole shipment that is taken."""
 
 _GRAMS_PER_UNIT: Final = {
     "oz": GRAMS_PER_OUNCE,
@@ -39,21 +42,25 @@ _POUNDS_AND_OUNCES = re.compile(
 )
 
 
-def parse_mass(text: str) -> Fraction:
+def parse_mass(
+    text: str, *, zero: bool = False, heaviest_kg: int = HEAVIEST_ARTICLE_KG
+) -> Fraction:
     """Return a mass in grams, exactly, from text such as `1 oz`, `1/4 lb`, `250 g`, `1 lb 4 oz`.
 
     Raises:
-        MassError: not a mass with its unit, zero, or above 1,000 kg.
+        MassError: not a mass with its unit, zero unless `zero`, or above `heaviest_kg`.
     """
     try:
         grams = _read_text(text)
     except NumeralError as error:
         raise MassError(quote(text), error.problem, error.remedy) from None
-    if grams == 0:
+    if grams == 0 and not zero:
         raise MassError(quote(text), "weighs nothing", "state a mass above 0")
-    if grams > HEAVIEST_MASS_GRAMS:
+    if grams > heaviest_kg * 1_000:
         raise MassError(
-            quote(text), "is heavier than the limit, 1,000 kg", "check the number and its unit"
+            quote(text),
+            f"is heavier than the limit, {heaviest_kg:,} kg",
+            "check the number and its unit",
         )
     return grams
 

@@ -1,5 +1,6 @@
 """From the catalogue of the wire to that of the domain."""
 
+from collections import Counter
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -7,6 +8,12 @@ from fractions import Fraction
 from optimiser.domain import catalogue as domain
 from optimiser.units.lengths import LengthUnit, parse_length
 from optimiser.units.masses import parse_mass
+from service.mapping.buying_in import (
+    to_discounts,
+    to_freight,
+    to_sale_terms,
+    to_weight_rate,
+)
 from service.mapping.faults import FaultGatherer, Path
 from service.wire import catalogue as wire
 
@@ -30,6 +37,14 @@ def to_catalogue(
             to_fastener_pack(pack, unit, (*root, "fastener_packs", position), gatherer)
             for position, pack in enumerate(catalogue.fastener_packs)
         ),
+        standard_kits=tuple(
+            to_standard_kit(kit, unit, (*root, "standard_kits", position), gatherer)
+            for position, kit in enumerate(catalogue.standard_kits)
+        ),
+        freight=None
+        if catalogue.freight is None
+        else to_freight(catalogue.freight, unit, (*root, "freight"), gatherer),
+        least_order=Decimal(catalogue.least_order),
     )
 
 
@@ -42,7 +57,8 @@ def to_stock_length(
         material=domain.Material(stock.product, stock.finish),
         length_nm=gatherer.read((*path, "length"), 1, parse_length, stock.length, unit),
         price=Decimal(stock.price),
-        sold_in_multiples_of=stock.sold_in_multiples_of,
+        bars_per_unit=stock.bars_per_unit,
+        **to_sale_terms(stock, path, gatherer),
     )
 
 
@@ -70,6 +86,39 @@ def to_kit(kit: wire.Kit, unit: LengthUnit, path: Path, gatherer: FaultGatherer)
         price=_to_kit_price(kit.price, unit, (*path, "price"), gatherer),
         fasteners=fasteners,
         longest_piece_nm=longest_nm,
+        least_quantity=kit.least_quantity,
+        available=kit.available,
+        discounts=to_discounts(kit.discounts),
+        weight=to_weight_rate(kit.weight, unit, (*path, "weight"), gatherer),
+    )
+
+
+def to_standard_kit(
+    kit: wire.StandardKit, unit: LengthUnit, path: Path, gatherer: FaultGatherer
+) -> domain.StandardKit:
+    """Return a standard kit, its lengths longest first, each once; what cannot be read is kept."""
+    counts: Counter[int] = Counter()
+    for n, held in enumerate(kit.lengths):
+        length_nm = gatherer.read(
+            (*path, "lengths", n, "length"), 1, parse_length, held.length, unit
+        )
+        counts[length_nm] += held.count
+    fasteners = None
+    if kit.fasteners is not None:
+        fasteners = domain.StandardKitFasteners(
+            fastener=kit.fasteners.fastener,
+            contents=_to_contents(
+                kit.fasteners.contents, (*path, "fasteners", "contents"), gatherer
+            ),
+            packs=kit.fasteners.packs,
+        )
+    return domain.StandardKit(
+        sku=kit.sku,
+        material=domain.Material(kit.product, kit.finish),
+        lengths=tuple(sorted(counts.items(), reverse=True)),
+        price=Decimal(kit.price),
+        fasteners=fasteners,
+        **to_sale_terms(kit, path, gatherer),
     )
 
 
@@ -83,7 +132,7 @@ def to_fastener_pack(
         contents=_to_contents(pack.contents, (*path, "contents"), gatherer),
         price=Decimal(pack.price),
         finish=pack.finish,
-        sold_in_multiples_of=pack.sold_in_multiples_of,
+        **to_sale_terms(pack, path, gatherer),
     )
 
 

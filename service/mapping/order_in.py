@@ -8,8 +8,10 @@ from optimiser.domain.clearances import Clearances
 from optimiser.domain.opening import Opening
 from optimiser.units.door_sizes import DoorSize, parse_door_size
 from optimiser.units.lengths import LengthUnit, parse_length
+from service.mapping.buying_in import to_keep_drops
 from service.mapping.catalogue_in import to_catalogue
 from service.mapping.faults import FaultGatherer, Path
+from service.mapping.rack_in import to_rack, to_splice, to_substitution
 from service.wire import limits
 from service.wire import opening as wire_opening
 from service.wire import order as wire
@@ -61,6 +63,7 @@ def to_order(
         ),
         reference=order.reference,
         unit=order.unit,
+        rack=to_rack(order.rack, order.unit, gatherer),
     )
 
 
@@ -150,6 +153,13 @@ def to_policy(
         ),
         allow_kits=policy.allow_kits,
         allow_cutting=policy.allow_cutting,
+        cut_charge=Decimal(policy.cut_charge),
+        keep_drops=to_keep_drops(policy.keep_drops, unit, (*root, "keep_drops"), gatherer),
+        splices=tuple(
+            to_splice(splice, unit, (*root, "splices", n), gatherer)
+            for n, splice in enumerate(policy.splices)
+        ),
+        substitutions=tuple(map(to_substitution, policy.substitutions)),
         alternatives=policy.alternatives,
         time_limit_seconds=float(policy.time_limit_seconds),
     )

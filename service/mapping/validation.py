@@ -40,8 +40,11 @@ def validate(model: type[M], raw: Any) -> M | list[Fault]:
 
 def _to_fault(detail: ErrorDetails, raw: Any) -> Fault:
     kind = detail["type"]
-    path = _without_tags(detail["loc"], raw, missing=kind == "missing")
     context = detail.get("ctx", {})
+    path = _without_tags(detail["loc"], raw, missing=kind == "missing")
+    if "discriminator" in context:
+        # Told of the whole object; it lies with the member that says which form it has.
+        path = (*path, context["discriminator"].strip("'"))
     shown = show_value(detail["input"]) if kind != "missing" else ""
     if kind in _WORDED:
         code, word = _WORDED[kind]
@@ -55,20 +58,24 @@ def _to_fault(detail: ErrorDetails, raw: Any) -> Fault:
 
 
 def _without_tags(location: tuple[int | str, ...], raw: Any, *, missing: bool) -> Path:
-    """Return a location without the names of alternatives, which stand for no member."""
-    path: list[str | int] = []
-    current = raw
-    for depth, part in enumerate(location):
-        if isinstance(current, dict) and isinstance(part, str):
-            if part in current:
-                current = current[part]
-                path.append(part)
-            elif missing and depth == len(location) - 1:
-                path.append(part)
-        elif isinstance(current, list) and isinstance(part, int) and part < len(current):
-            current = current[part]
-            path.append(part)
-    return tuple(path)
+    """Return a location without the names of alternatives, which stand for no member.
+
+    A name may be that of an alternative and of a member as well: the reading that leads furthest
+    into the value is the right one.
+    """
+    if not location:
+        return ()
+    part, further = location[0], location[1:]
+    skipped = _without_tags(further, raw, missing=missing)
+    if isinstance(raw, dict) and isinstance(part, str):
+        if part in raw:
+            taken = (part, *_without_tags(further, raw[part], missing=missing))
+            return taken if len(taken) > len(skipped) else skipped
+        if missing and not further:
+            return (part,)
+    elif isinstance(raw, list) and isinstance(part, int) and part < len(raw):
+        return (part, *_without_tags(further, raw[part], missing=missing))
+    return skipped
 
 
 Wording = Callable[[dict[str, Any], str], str]
@@ -86,6 +93,13 @@ _WORDED: dict[str, tuple[str, Wording]] = {
     "bool_type": ("wrong-type", lambda c, v: f"{v} is neither true nor false; send one of them"),
     "int_type": ("wrong-type", lambda c, v: f"{v} is not a whole number; send one"),
     "int_from_float": ("wrong-type", lambda c, v: f"{v} is not a whole number; send one"),
+    "union_tag_invalid": (
+        "not-one-of",
+        lambda c, v: (
+            f"{show_value(c['tag'])} is not known; send {c['expected_tags'].replace(', ', ' or ')}"
+        ),
+    ),
+    "union_tag_not_found": ("missing", lambda c, v: "is missing; send it"),
     "enum": ("not-one-of", lambda c, v: f"{v} is not known; send {c['expected']}"),
     "greater_than_equal": ("out-of-range", lambda c, v: f"{v} is too low; send {c['ge']} or more"),
     "less_than_equal": ("out-of-range", lambda c, v: f"{v} is too high; send {c['le']} or less"),

@@ -2,14 +2,21 @@
 
 from typing import Annotated, Any
 
-from pydantic import Discriminator, Field, Strict, StringConstraints, Tag
+from pydantic import Discriminator, Field, Strict, Tag
 from typing_extensions import TypeAliasType
 
 from optimiser.domain.catalogue import PackRounding
 from service.wire import limits
 from service.wire.base import WireModel
+from service.wire.freight import Freight
+from service.wire.sale_terms import (
+    KitDiscount,
+    PricePerLength,
+    SaleTerms,
+    Weight,
+    WeightPerLength,
+)
 from service.wire.scalars import (
-    NO_CONTROL_CHARACTERS,
     CountPerWeight,
     CurrencyCode,
     Length,
@@ -17,22 +24,6 @@ from service.wire.scalars import (
     Name,
     PercentBelow100,
     Sku,
-)
-
-Multiple = Annotated[int, Field(ge=1, le=limits.MULTIPLE)]
-
-Weight = TypeAliasType(
-    "Weight",
-    Annotated[
-        str,
-        StringConstraints(
-            pattern=NO_CONTROL_CHARACTERS, min_length=1, max_length=limits.QUANTITY_CHARACTERS
-        ),
-        Field(
-            description="A weight with its unit: oz, lb, g or kg.",
-            examples=["1 lb", "1 oz", "250 g"],
-        ),
-    ],
 )
 
 
@@ -82,27 +73,20 @@ Contents = TypeAliasType(
 )
 
 
-class StockLength(WireModel):
-    """A length as sold, to be cut at the bench."""
-
+class _Bar(WireModel):
     sku: Sku
     product: Annotated[Name, Field(examples=["interlocking-strip"])]
     """The product; openings ask for it through their rule set."""
     finish: Annotated[Name, Field(examples=["zinc"])]
     length: Length
     price: Money
-    """The price of one length."""
-    sold_in_multiples_of: Multiple = 1
-    """Lengths are sold in whole multiples of this number."""
+    """The price of one unit as sold: one length, or one bundle of them."""
+    bars_per_unit: Annotated[int, Field(ge=1, le=limits.UNITS)] = 1
+    """How many lengths one unit holds; above 1 the unit is a bundle."""
 
 
-class PricePerLength(WireModel):
-    """A price for a length of strip."""
-
-    price: Money
-    """The price of `length` of strip."""
-    length: Length
-    """The length that the price is for, such as 1 ft."""
+class StockLength(SaleTerms, _Bar):
+    """A length as sold, to be cut at the bench."""
 
 
 class KitPrice(WireModel):
@@ -142,11 +126,59 @@ class Kit(WireModel):
     """The fasteners in the kit. Null is a bare kit."""
     longest_piece: Length | None = None
     """The longest piece that the supplier makes. Null states no limit."""
+    least_quantity: Annotated[int, Field(ge=1, le=limits.UNITS)] = 1
+    """The least kits of this SKU, of every size together, if any is bought."""
+    available: Annotated[int, Field(ge=0, le=limits.UNITS)] | None = None
+    """The most kits of this SKU, of every size together. Null states no limit."""
+    discounts: Annotated[
+        list[KitDiscount],
+        Field(max_length=limits.PRICE_BREAKS, json_schema_extra={"default": []}),
+    ] = Field(default_factory=list)
+    """Discounts by quantity in rising quantity; the highest that is reached holds for every kit
+    of this SKU."""
+    weight: WeightPerLength | None = None
+    """The weight by the running length of the pieces. Needed where freight goes by weight."""
 
 
-class FastenerPack(WireModel):
-    """A pack of loose fasteners."""
+class StandardKitLength(WireModel):
+    """Pieces of one length in a standard kit."""
 
+    length: Length
+    count: Annotated[int, Field(ge=1, le=limits.STANDARD_KIT_PIECES)] = 1
+    """How many pieces of this length the kit holds."""
+
+
+class StandardKitFasteners(WireModel):
+    """The fasteners in a standard kit: whole packs, whatever the opening."""
+
+    fastener: Annotated[Name, Field(examples=["strip-nail"])]
+    """The type of fastener."""
+    contents: Contents
+    """What one of the kit's packs holds."""
+    packs: Annotated[int, Field(ge=1, le=limits.STANDARD_KIT_PIECES)] = 1
+    """How many packs the kit holds."""
+
+
+class _StandardKit(WireModel):
+    sku: Sku
+    product: Annotated[Name, Field(examples=["interlocking-strip"])]
+    finish: Annotated[Name, Field(examples=["zinc"])]
+    lengths: Annotated[
+        list[StandardKitLength], Field(min_length=1, max_length=limits.STANDARD_KIT_LENGTHS)
+    ]
+    """The pieces that the kit holds."""
+    price: Money
+    """The price of one kit."""
+    fasteners: StandardKitFasteners | None = None
+    """The fasteners in the kit. Null is a bare kit."""
+
+
+class StandardKit(SaleTerms, _StandardKit):
+    """A kit in a standard size, trimmed on site. It serves an opening where each piece that the
+    opening needs of the material can be trimmed from a piece of the kit of its own."""
+
+
+class _Pack(WireModel):
     sku: Sku
     fastener: Annotated[Name, Field(examples=["strip-nail"])]
     """The type of fastener; the rule set names the types that pieces take."""
@@ -155,15 +187,17 @@ class FastenerPack(WireModel):
     contents: Contents
     price: Money
     """The price of one pack."""
-    sold_in_multiples_of: Multiple = 1
-    """Packs are sold in whole multiples of this number."""
+
+
+class FastenerPack(SaleTerms, _Pack):
+    """A pack of loose fasteners."""
 
 
 _UP_TO_THE_LIMIT = Field(max_length=limits.CATALOGUE_ENTRIES, json_schema_extra={"default": []})
 
 
 class Catalogue(WireModel):
-    """What one supplier offers. A SKU stands once in all three lists together."""
+    """What one supplier offers. A SKU stands once in all lists of all catalogues together."""
 
     supplier: Annotated[Name, Field(examples=["Larkmoor Strip & Seal"])]
     currency: CurrencyCode
@@ -174,3 +208,9 @@ class Catalogue(WireModel):
     """Made-to-measure kits, bare or with fasteners."""
     fastener_packs: Annotated[list[FastenerPack], _UP_TO_THE_LIMIT] = Field(default_factory=list)
     """Loose fasteners."""
+    standard_kits: Annotated[list[StandardKit], _UP_TO_THE_LIMIT] = Field(default_factory=list)
+    """Kits in standard sizes, trimmed on site."""
+    freight: Freight | None = None
+    """What the supplier asks for shipping. Null is nothing."""
+    least_order: Money = "0"
+    """The least value of goods, before freight, that the supplier takes an order of."""

@@ -26,8 +26,35 @@ RULE_SETTINGS: Final = 200
 IN_ONE_PACK: Final = 1_000_000_000
 """Fasteners in one pack, or to one weight."""
 
-MULTIPLE: Final = 1_000_000
-"""The highest multiple in which something is sold."""
+UNITS: Final = 1_000_000
+"""The highest number of units of one article: a multiple, a limit, a price break."""
+
+PRICE_BREAKS: Final = 50
+"""Price breaks or discounts of one article."""
+
+FREIGHT_TIERS: Final = 100
+"""Tiers of one supplier's freight."""
+
+OVER_LENGTHS: Final = 20
+"""Over-length surcharges of one supplier's freight."""
+
+STANDARD_KIT_LENGTHS: Final = 50
+"""Lengths of one standard kit."""
+
+STANDARD_KIT_PIECES: Final = 1_000
+"""Pieces of one length in a standard kit, and packs of fasteners in it."""
+
+OFFCUTS: Final = 1_000
+"""Entries of `rack.offcuts`."""
+
+FASTENERS_ON_HAND: Final = 1_000
+"""Entries of `rack.fasteners`."""
+
+SPLICE_RULES: Final = 50
+"""Products with a rule for splices."""
+
+SUBSTITUTIONS: Final = 50
+"""Substitutions that one policy allows."""
 
 SPARE_FASTENERS: Final = 100_000_000
 """The most fasteners that may be asked for as spares."""

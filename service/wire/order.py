@@ -12,12 +12,15 @@ from optimiser.units.lengths import LengthUnit
 from service.wire import limits
 from service.wire.base import WireModel
 from service.wire.catalogue import Catalogue
+from service.wire.concessions import KeepDrops, Splices, Substitutions
 from service.wire.opening import Opening
+from service.wire.rack import Rack
 from service.wire.scalars import (
     NO_CONTROL_CHARACTERS,
     CurrencyCode,
     Length,
     LengthOrZero,
+    Money,
     Name,
     Percent,
     is_number,
@@ -104,6 +107,15 @@ class Policy(WireModel):
     """Whether openings may be supplied as kits."""
     allow_cutting: bool = True
     """Whether openings may be cut from stock lengths."""
+    cut_charge: Money = "0"
+    """What cutting a piece at the bench is counted at, for each piece or segment that is cut, in
+    the currency of the catalogues; it is weighed, not paid to a supplier."""
+    keep_drops: KeepDrops | None = None
+    """Drops worth keeping for the rack, credited in the plan's cost. Null credits none."""
+    splices: Splices = Field(default_factory=list)
+    """Where pieces may be made of two segments, one rule for each product. Empty allows none."""
+    substitutions: Substitutions = Field(default_factory=list)
+    """What may stand in for what openings ask for. Empty allows nothing."""
     alternatives: bool = True
     """Whether the plan also prices what else could have been done."""
     time_limit_seconds: TimeLimit = 10
@@ -138,7 +150,10 @@ class Order(WireModel):
     openings: Annotated[list[Opening], Field(min_length=1, max_length=limits.OPENINGS)]
     """The schedule."""
     catalogues: Annotated[list[Catalogue], Field(min_length=1, max_length=limits.SUPPLIERS)]
-    """What may be bought: one catalogue for each supplier, all in one currency."""
+    """What may be bought: one catalogue for each supplier, all in one currency. The plan buys
+    from one or from several of them, whichever costs less with freight."""
+    rack: Rack = Rack()
+    """What is on hand."""
     policy: Policy = Policy()
     """How the order is counted, cut and bought."""
 
@@ -158,5 +173,7 @@ class TakeoffOrder(WireModel):
         Field(max_length=limits.SUPPLIERS, json_schema_extra={"default": []}),
     ] = Field(default_factory=list)
     """Read and checked where they are given, and otherwise not used."""
+    rack: Rack = Rack()
+    """As in an order; not used."""
     policy: Policy = Policy()
     """Of the policy, a takeoff uses what concerns the counting of fasteners."""

@@ -31,6 +31,11 @@ def test_an_ounce_at_1040_to_the_pound_holds_just_65() -> None:
     assert 1040 * parse_mass("1 oz") / parse_mass("1 lb") == 65
 
 
+def test_a_shipment_may_weigh_nothing_and_more_than_an_article() -> None:
+    assert parse_mass("0 lb", zero=True) == 0
+    assert parse_mass("1001 kg", heaviest_kg=2_000) == 1_001_000
+
+
 @pytest.mark.parametrize(
     ("text", "message"),
     [
