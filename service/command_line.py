@@ -13,7 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from service.export import export_contract, find_drift
-from service.jobs.outcomes import PlanJob
+from service.jobs.outcomes import PlanDocument, PlanJob
 from service.jobs.work import carry_out, standard_output_kept_clean
 from service.log import set_up_logging
 from service.mapping.reading import read_order
@@ -84,6 +84,10 @@ def _parser() -> argparse.ArgumentParser:
     plan.set_defaults(command=_plan)
     _add_order_options(plan)
 
+    bench = commands.add_parser("bench-sheets", help="write cut lists, labels, cutting diagrams")
+    bench.set_defaults(command=_write_bench_sheets)
+    _add_order_options(bench)
+
     takeoff = commands.add_parser("takeoff", help="take off the pieces and fasteners of an order")
     takeoff.set_defaults(command=_take_off)
     _add_order_options(takeoff)
@@ -121,10 +125,18 @@ def _add_order_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _plan(options: argparse.Namespace) -> int:
+    return _write_planned(options, PlanDocument.PLAN)
+
+
+def _write_bench_sheets(options: argparse.Namespace) -> int:
+    return _write_planned(options, PlanDocument.BENCH_SHEETS)
+
+
+def _write_planned(options: argparse.Namespace, wanted: PlanDocument) -> int:
     body = _read_body(options.order)
-    order = read_order(body, Order)
+    job = PlanJob(order=read_order(body, Order), as_text=not options.json, document=wanted)
     with standard_output_kept_clean():
-        outcome = carry_out(PlanJob(order=order, as_text=not options.json))
+        outcome = carry_out(job)
     _write(options.output, settle_outcome(outcome, body).document)
     return EXIT_DONE
 

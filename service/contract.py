@@ -30,6 +30,7 @@ Json = dict[str, Any]
 TAGS = (
     Tag(name="plans", description="An order in, a purchase plan out."),
     Tag(name="takeoffs", description="Openings in, pieces and fasteners out; nothing is bought."),
+    Tag(name="bench and site", description="What bench and site work from."),
     Tag(name="schedules", description="A spreadsheet in, openings out."),
     Tag(name="rule sets", description="The rules of the takeoff, with their sources."),
     Tag(name="health", description="For whatever watches over the service."),

@@ -7,7 +7,7 @@ from typing import Any
 from optimiser.rule_sets import known_rule_sets
 from service.app import HANDLERS
 from service.contract import build_document
-from service.jobs.outcomes import PlanJob
+from service.jobs.outcomes import PlanDocument, PlanJob
 from service.jobs.work import carry_out, standard_output_kept_clean
 from service.mapping.reading import read_order
 from service.mapping.rule_sets_out import write_rule_set, write_summary
@@ -18,6 +18,9 @@ from service.wire.rule_sets import RuleSets
 
 ANSWERED = "ten-doors"
 """The example order whose plan and takeoff are examples too."""
+
+CUT = "mixed-openings"
+"""The example order whose bench sheets are an example: most of it is cut."""
 
 
 def export_contract(folder: Path) -> list[Path]:
@@ -52,22 +55,31 @@ def _openapi(folder: Path) -> bytes:
 
 def _answers(folder: Path) -> dict[Path, bytes]:
     """Return each example of an answer with its path."""
-    body = (folder / f"{ANSWERED}.json").read_bytes()
-    order = read_order(body, Order)
     documents: dict[Path, bytes] = {}
     for as_text, ending in ((False, "json"), (True, "txt")):
-        with standard_output_kept_clean():
-            outcome = carry_out(PlanJob(order=order, as_text=as_text))
-        plan = settle_outcome(outcome, body).document
-        takeoff = write_takeoff_document(order, body, as_text=as_text)
-        for name, document in (("plan", plan), ("takeoff", takeoff)):
+        body = (folder / f"{ANSWERED}.json").read_bytes()
+        takeoff = write_takeoff_document(read_order(body, Order), body, as_text=as_text)
+        for name, document in (
+            (f"{ANSWERED}.plan", _of_plan(folder, ANSWERED, PlanDocument.PLAN, as_text)),
+            (f"{ANSWERED}.takeoff", takeoff),
+            (f"{CUT}.bench", _of_plan(folder, CUT, PlanDocument.BENCH_SHEETS, as_text)),
+        ):
             pretty = document if as_text else _pretty(json.loads(document))
-            documents[folder / f"{ANSWERED}.{name}.{ending}"] = pretty
+            documents[folder / f"{name}.{ending}"] = pretty
     listed = RuleSets(rule_sets=[write_summary(rule_set) for rule_set in known_rule_sets()])
     read = write_rule_set(find_rule_set("interlocking-strip"))
     documents[folder / "rule-sets.json"] = _pretty(listed.model_dump(mode="json"))
     documents[folder / "interlocking-strip.json"] = _pretty(read.model_dump(mode="json"))
     return documents
+
+
+def _of_plan(folder: Path, name: str, wanted: PlanDocument, as_text: bool) -> bytes:
+    """Return a document of the plan of an example order."""
+    body = (folder / f"{name}.json").read_bytes()
+    job = PlanJob(order=read_order(body, Order), as_text=as_text, document=wanted)
+    with standard_output_kept_clean():
+        outcome = carry_out(job)
+    return settle_outcome(outcome, body).document
 
 
 def _pretty(value: Any) -> bytes:

@@ -18,6 +18,7 @@ from service.jobs.outcomes import (
     CheckFailed,
     Outcome,
     OutOfTime,
+    PlanDocument,
     PlanJob,
     Planned,
     Rejected,
@@ -56,9 +57,9 @@ class PlanAnswer:
 
 
 async def plan_order(
-    body: bytes, pool: SolverPool, settings: Settings, *, as_text: bool
+    body: bytes, pool: SolverPool, settings: Settings, document: PlanDocument, *, as_text: bool
 ) -> PlanAnswer:
-    """Return the plan of the order that a request holds.
+    """Return a document of the plan of the order that a request holds.
 
     Raises:
         Problem: the order cannot be read or served, in time, or now; all faults are listed.
@@ -70,7 +71,7 @@ async def plan_order(
         longest_time_limit_seconds=settings.longest_time_limit_seconds,
     )
     order = await asyncio.to_thread(read)
-    done = await pool.run(PlanJob(order=order, as_text=as_text))
+    done = await pool.run(PlanJob(order=order, as_text=as_text, document=document))
     # Faults are settled against the order as it was sent, which may be large.
     planned = await asyncio.to_thread(settle_outcome, done.outcome, body)
     log.info("order planned", openings=len(order.openings), proved=planned.proved)

@@ -1,15 +1,70 @@
 """For the bench: a label for every piece that is cut, and a diagram of every pattern."""
 
 from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
-from optimiser.domain.documents import CuttingDiagram, Label, Span, SpanKind
-from optimiser.domain.plan import PatternSheet, Plan
+from optimiser.domain.documents import (
+    BarsToPull,
+    BenchSheets,
+    CuttingDiagram,
+    Label,
+    OpeningAtBench,
+    Span,
+    SpanKind,
+)
+from optimiser.domain.plan import OpeningPlan, PatternSheet, Plan
+from optimiser.domain.reasons import Caution
+
+
+def write_bench_sheets(plan: Plan, kerf_nm: int, cautions: Iterable[Caution]) -> BenchSheets:
+    """Return what the bench works from; `kerf_nm` is the policy's.
+
+    `cautions` are those of the work at the bench. Bars of one kind are pulled together,
+    whatever patterns they are cut by.
+    """
+    pulled: dict[BarsToPull, int] = defaultdict(int)
+    for sheet in plan.patterns:
+        kind = BarsToPull(
+            sku=sheet.sku,
+            material=sheet.material,
+            stock_nm=sheet.stock_nm,
+            bars=0,
+            from_rack=sheet.from_rack,
+        )
+        pulled[kind] += sheet.bars
+    return BenchSheets(
+        reference=plan.reference,
+        unit=plan.unit,
+        bars=tuple(replace(kind, bars=bars) for kind, bars in pulled.items()),
+        diagrams=draw_cutting_diagrams(plan, kerf_nm),
+        openings=tuple(
+            OpeningAtBench(
+                opening=opening.takeoff.opening,
+                cut=max(
+                    (
+                        supply.cut + sum(number for _, number in supply.cut_instead)
+                        for supply in opening.supplies
+                    ),
+                    default=0,
+                ),
+                cut_list=tuple(_label_lines(opening)),
+            )
+            for opening in plan.openings
+        ),
+        cautions=tuple(cautions),
+    )
 
 
 def list_labels(plan: Plan) -> tuple[Label, ...]:
     """Return a label for every line of every cut list, in the order of the marks."""
-    return tuple(
-        Label(
+    return tuple(label for opening in plan.openings for label in _label_lines(opening))
+
+
+def _label_lines(opening: OpeningPlan) -> Iterator[Label]:
+    for line in opening.cut_list:
+        yield Label(
+            name=line.label,
             mark=opening.takeoff.opening.mark,
             edge=line.edge,
             member=line.member,
@@ -20,9 +75,6 @@ def list_labels(plan: Plan) -> tuple[Label, ...]:
             from_patterns=line.from_patterns,
             segment_of_nm=line.segment_of_nm,
         )
-        for opening in plan.openings
-        for line in opening.cut_list
-    )
 
 
 def draw_cutting_diagrams(plan: Plan, kerf_nm: int) -> tuple[CuttingDiagram, ...]:
@@ -39,6 +91,7 @@ def draw_cutting_diagrams(plan: Plan, kerf_nm: int) -> tuple[CuttingDiagram, ...
         CuttingDiagram(
             pattern=sheet.name,
             sku=sheet.sku,
+            from_rack=sheet.from_rack,
             material=sheet.material,
             bars=sheet.bars,
             stock_nm=sheet.stock_nm,

@@ -8,6 +8,7 @@ from optimiser.domain.fit import Preparation
 from optimiser.domain.opening import Edge, Opening
 from optimiser.domain.reasons import Caution
 from optimiser.domain.takeoff import LiesOn
+from optimiser.units.lengths import LengthUnit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,9 +16,11 @@ class Label:
     """What is written on each of `copies` pieces that are cut alike for one mark.
 
     `from_patterns` pairs the name of each pattern with the pieces that its bars give. The
-    segment of a spliced piece states the length of the whole piece in `segment_of_nm`.
+    segment of a spliced piece states the length of the whole piece in `segment_of_nm`. `name`
+    says which piece it is: mark, edge and member, and the segment's number.
     """
 
+    name: str
     mark: str
     edge: Edge
     member: str
@@ -58,12 +61,49 @@ class CuttingDiagram:
 
     pattern: str
     sku: str
+    from_rack: bool
     material: Material
     bars: int
     stock_nm: int
     spans: tuple[Span, ...]
     labels: tuple[tuple[int, str, int], ...]
     """Which marks the pieces go to: a piece's length, the mark, and the pieces over all bars."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarsToPull:
+    """Whole bars to lay out before cutting begins; of an offcut, its id stands as `sku`."""
+
+    sku: str
+    material: Material
+    stock_nm: int
+    bars: int
+    from_rack: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningAtBench:
+    """The cut list of one mark: a label for each line; none where nothing is cut for it.
+
+    `cut` is how many of the mark's openings are cut, at least in part; the others are supplied
+    by kits.
+    """
+
+    opening: Opening
+    cut: int
+    cut_list: tuple[Label, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchSheets:
+    """All that the bench works from: bars, cutting diagrams, cut lists with labels, cautions."""
+
+    reference: str
+    unit: LengthUnit
+    bars: tuple[BarsToPull, ...]
+    diagrams: tuple[CuttingDiagram, ...]
+    openings: tuple[OpeningAtBench, ...]
+    cautions: tuple[Caution, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

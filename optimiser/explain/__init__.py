@@ -2,7 +2,7 @@
 
 from optimiser.explain import wording_of_buying, wording_of_notices, wording_of_supply
 from optimiser.explain.alternatives import price_alternatives
-from optimiser.explain.cautions import applicable_cautions
+from optimiser.explain.cautions import applicable_cautions, bench_cautions
 from optimiser.explain.obstacles import find_limits, find_obstacles
 from optimiser.explain.reasons import give_reasons
 from optimiser.explain.wording import alternative_statement, sentence
@@ -10,6 +10,7 @@ from optimiser.explain.wording import alternative_statement, sentence
 __all__ = [
     "alternative_statement",
     "applicable_cautions",
+    "bench_cautions",
     "find_limits",
     "find_obstacles",
     "give_reasons",

@@ -1,10 +1,11 @@
 """Cautions about the work itself, each with its source: which of them apply to an order."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from optimiser.domain.opening import Edge, Opening, OpeningKind, Threshold
-from optimiser.domain.order import Order
+from optimiser.domain.opening import OpeningKind
 from optimiser.domain.reasons import Caution
+from optimiser.domain.takeoff import LiesOn, OpeningTakeoff, Takeoff
 
 DOORS = frozenset({OpeningKind.SINGLE_DOOR, OpeningKind.PAIR_OF_DOORS, OpeningKind.DUTCH_DOOR})
 WINDOWS = frozenset(OpeningKind) - DOORS
@@ -12,43 +13,51 @@ MOVING = frozenset(OpeningKind) - {OpeningKind.FIXED_WINDOW}
 HINGED = MOVING - {OpeningKind.DOUBLE_HUNG_WINDOW}
 
 
-def applicable_cautions(order: Order) -> tuple[Caution, ...]:
-    """Return the cautions that apply to the order's openings, most serious first.
+AT_THE_BENCH = frozenset({"eyes-and-hands"})
+"""The codes of the cautions that hold at the bench already, where bars are cut."""
+
+
+def applicable_cautions(takeoff: Takeoff) -> tuple[Caution, ...]:
+    """Return the cautions that apply to the openings that were taken off, most serious first.
 
     A caution with no marks applies to the whole order. Every caution defers to the local code
     and to licensed practice.
     """
     found = []
     for entry in _ENTRIES:
-        marks = tuple(o.mark for o in order.openings if entry.applies_to(o))
+        marks = tuple(t.opening.mark for t in takeoff.openings if entry.applies_to(t))
         if marks:
             found.append(
                 Caution(
                     code=entry.code,
                     sentence=entry.sentence,
                     source=entry.source,
-                    marks=() if len(marks) == len(order.openings) else marks,
+                    marks=() if len(marks) == len(takeoff.openings) else marks,
                 )
             )
     return tuple(found)
 
 
+def bench_cautions(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Return those cautions that hold at the bench."""
+    return tuple(caution for caution in cautions if caution.code in AT_THE_BENCH)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Entry:
+    """A caution; it needs one of the kinds and, where `on` names places, a piece on one."""
+
     code: str
     sentence: str
     source: str
     kinds: frozenset[OpeningKind] = DOORS | WINDOWS
-    only_with_threshold: bool = False
+    on: frozenset[LiesOn] = frozenset()
 
-    def applies_to(self, opening: Opening) -> bool:
-        """Return whether the caution applies to the opening."""
-        if opening.kind not in self.kinds:
+    def applies_to(self, taken: OpeningTakeoff) -> bool:
+        """Return whether the caution applies to an opening."""
+        if taken.opening.kind not in self.kinds:
             return False
-        if not self.only_with_threshold:
-            return True
-        wanted = opening.edges is None or Edge.SILL in opening.edges
-        return opening.threshold is not Threshold.NONE and wanted
+        return not self.on or any(piece.lies_on in self.on for piece in taken.pieces)
 
 
 _ENTRIES = (
@@ -79,7 +88,7 @@ _ENTRIES = (
         ),
         source="ADA Standards 404.2.5",
         kinds=DOORS,
-        only_with_threshold=True,
+        on=frozenset({LiesOn.SILL}),
     ),
     _Entry(
         code="old-paint",
@@ -121,6 +130,7 @@ _ENTRIES = (
         ),
         source="common practice, no source",
         kinds=HINGED,
+        on=frozenset({LiesOn.LEAF}),
     ),
     _Entry(
         code="eyes-and-hands",

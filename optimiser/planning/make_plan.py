@@ -65,7 +65,7 @@ def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan
     if order.policy.alternatives:
         plan = replace(plan, alternatives=price_alternatives(order, takeoff, solution, solve))
     reasons, notices = give_reasons(order, takeoff, plan)
-    plan = replace(plan, reasons=reasons, notices=notices, cautions=applicable_cautions(order))
+    plan = replace(plan, reasons=reasons, notices=notices, cautions=applicable_cautions(takeoff))
     failures = check_plan(order, takeoff, plan)
     if failures:
         raise PlanCheckFailed(failures)

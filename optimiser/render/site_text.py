@@ -7,7 +7,7 @@ from fractions import Fraction
 from optimiser.domain.documents import InstallPiece, InstallSheet
 from optimiser.domain.fit import Bit, Calculation, ClearanceCheck, Preparation
 from optimiser.domain.phrases import plural, write_count
-from optimiser.render.bench_text import write_both_units
+from optimiser.render.both_units import write_both_units
 from optimiser.render.openings import describe_opening
 from optimiser.render.table import write_heading, write_item, write_list
 from optimiser.units.lengths import LengthUnit, format_length
@@ -52,7 +52,7 @@ def _write_sheet(sheet: InstallSheet, unit: LengthUnit) -> Iterator[str]:
 def _write_piece(piece: InstallPiece, unit: LengthUnit) -> Iterator[str]:
     yield from write_item(
         f"{piece.edge.replace('-', ' ')}, {piece.member}: {piece.count:,} × "
-        f"{write_both_units(piece.length_nm)} on the {piece.lies_on.replace('-', ' ')}, "
+        f"{write_both_units(piece.length_nm, unit)} on the {piece.lies_on.replace('-', ' ')}, "
         f"{piece.material}. {piece.statement}"
     )
     if piece.positions_nm:

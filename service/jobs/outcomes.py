@@ -1,17 +1,26 @@
 """What goes to a solver process and what comes back: plain values that can be pickled."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order
 
 
+class PlanDocument(StrEnum):
+    """What is written of a plan."""
+
+    PLAN = "plan"
+    BENCH_SHEETS = "bench-sheets"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanJob:
-    """An order to plan, and whether the answer is wanted as text or as JSON."""
+    """An order to plan, and what is wanted of its plan, as text or as JSON."""
 
     order: Order
     as_text: bool
+    document: PlanDocument = PlanDocument.PLAN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

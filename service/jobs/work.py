@@ -6,8 +6,10 @@ import time
 import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from functools import partial
 
+from optimiser.documents import write_bench_sheets
 from optimiser.domain.faults import (
     Fault,
     InvalidOrder,
@@ -20,8 +22,9 @@ from optimiser.domain.faults import (
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
 from optimiser.domain.takeoff import Takeoff
-from optimiser.explain import sentence
+from optimiser.explain import bench_cautions, sentence
 from optimiser.planning import make_plan
+from optimiser.render import render_bench_sheets
 from optimiser.render.text import render_text
 from optimiser.takeoff import take_off
 from service.jobs.outcomes import (
@@ -29,10 +32,12 @@ from service.jobs.outcomes import (
     CheckFailed,
     Outcome,
     OutOfTime,
+    PlanDocument,
     PlanJob,
     Planned,
     Rejected,
 )
+from service.mapping.bench_out import write_bench_sheets as show_bench_sheets
 from service.mapping.plan_out import write_plan
 from service.wire import limits
 
@@ -52,10 +57,14 @@ def _plan(job: PlanJob) -> Outcome:
     faults = find_excess_lengths(job.order)
     if faults:
         return Rejected(faults=faults, no_plan=False)
-    plan = make_plan(job.order, clock=time.monotonic)
+    order = job.order
+    if job.document is not PlanDocument.PLAN:
+        # Only the plan itself tells of alternatives.
+        order = replace(order, policy=replace(order.policy, alternatives=False))
+    plan = make_plan(order, clock=time.monotonic)
     seconds = time.perf_counter() - started
     return Planned(
-        document=write_document(plan, as_text=job.as_text),
+        document=_write(plan, job),
         seconds=seconds,
         proved=plan.certificate.proved,
     )
@@ -70,6 +79,18 @@ def _to_outcome(error: OptimiserError) -> Outcome:
         case PlanCheckFailed(failures=failures):
             return CheckFailed(failures=failures)
     return Broken(trace="".join(traceback.format_exception(error)))
+
+
+def _write(plan: Plan, job: PlanJob) -> bytes:
+    match job.document:
+        case PlanDocument.PLAN:
+            return write_document(plan, as_text=job.as_text)
+        case PlanDocument.BENCH_SHEETS:
+            cautions = bench_cautions(plan.cautions)
+            sheets = write_bench_sheets(plan, job.order.policy.kerf_nm, cautions)
+            if job.as_text:
+                return render_bench_sheets(sheets).encode()
+            return show_bench_sheets(sheets).model_dump_json().encode()
 
 
 def write_document(plan: Plan, *, as_text: bool) -> bytes:

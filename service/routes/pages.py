@@ -15,6 +15,7 @@ POINTERS = {
     "openapi": "/openapi.json",
     "plans": "/v1/plans",
     "takeoffs": "/v1/takeoffs",
+    "bench_sheets": "/v1/bench-sheets",
     "rule_sets": "/v1/rule-sets",
     "liveness": "/health/live",
     "readiness": "/health/ready",

@@ -3,6 +3,7 @@
 from litestar import Response, post
 
 from service.bodies import read_json_body, while_connected
+from service.jobs.outcomes import PlanDocument
 from service.media_types import JSON, TEXT, choose_media_type
 from service.operation import Contract
 from service.problems import (
@@ -60,12 +61,17 @@ CONTRACT = Contract(
 )
 async def make_plan(request: AnyRequest) -> Response[bytes]:
     """Answer with the plan of the order in the body."""
+    return await answer_planned(request, PlanDocument.PLAN)
+
+
+async def answer_planned(request: AnyRequest, wanted: PlanDocument) -> Response[bytes]:
+    """Answer with a document of the plan of the order in the body."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
     service = running(request)
     body = await read_json_body(request)
     answer = await while_connected(
         request,
-        plan_order(body, service.pool, service.settings, as_text=media_type == TEXT),
+        plan_order(body, service.pool, service.settings, wanted, as_text=media_type == TEXT),
     )
     timing = (
         f"queue;dur={1_000 * answer.waited_seconds:.1f}, "

@@ -2,14 +2,15 @@
 
 from dataclasses import replace
 
-from optimiser.domain.opening import Edge, OpeningKind, Threshold
+from optimiser.domain.opening import OpeningKind, Threshold
 from optimiser.domain.order import Order
 from optimiser.explain import applicable_cautions
+from optimiser.takeoff import take_off
 from tests.ten_doors import SMALL, TEN_DOORS
 
 
 def marks_by_code(order: Order) -> dict[str, tuple[str, ...]]:
-    return {caution.code: caution.marks for caution in applicable_cautions(order)}
+    return {caution.code: caution.marks for caution in applicable_cautions(take_off(order))}
 
 
 def test_doors_get_the_cautions_for_doors() -> None:
@@ -40,15 +41,24 @@ def test_a_threshold_brings_the_caution_for_accessible_routes() -> None:
     plain = replace(TEN_DOORS.openings[0], mark="D-2")
     order = replace(TEN_DOORS, openings=(door, plain))
     assert marks_by_code(order)["accessible-threshold"] == ("D-1",)
-    without_sill = replace(door, edges=frozenset({Edge.HEAD}))
-    order = replace(TEN_DOORS, openings=(without_sill,))
-    assert "accessible-threshold" not in marks_by_code(order)
+    swept = replace(plain, also=("sweep",))
+    order = replace(TEN_DOORS, openings=(swept, replace(door, also=("threshold",), mark="D-1")))
+    assert marks_by_code(order)["accessible-threshold"] == ("D-1",)
+
+
+def test_strip_bends_only_where_the_leaf_carries_it() -> None:
+    # Spring metal and gaskets lie on the frame; interlocking strip and sweeps on the leaf too.
+    on_frame = replace(TEN_DOORS.openings[0], mark="D-2", rule_set="spring-metal")
+    gasket = replace(on_frame, mark="D-3", rule_set="perimeter-gasket")
+    swept = replace(gasket, mark="D-4", also=("sweep",))
+    order = replace(TEN_DOORS, openings=(TEN_DOORS.openings[0], on_frame, gasket, swept))
+    assert marks_by_code(order)["bent-strip"] == ("D-1", "D-4")
 
 
 def test_every_caution_has_a_source_and_defers() -> None:
     door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
-    window = replace(door, mark="W-1", kind=OpeningKind.CASEMENT_WINDOW)
-    cautions = applicable_cautions(replace(TEN_DOORS, openings=(door, window)))
+    window = replace(TEN_DOORS.openings[0], mark="W-1", kind=OpeningKind.CASEMENT_WINDOW)
+    cautions = applicable_cautions(take_off(replace(TEN_DOORS, openings=(door, window))))
     assert len(cautions) == 8
     for caution in cautions:
         assert caution.source
@@ -61,7 +71,7 @@ def test_the_sources_are_those_of_the_standards() -> None:
     door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
     source = {
         caution.code: caution.source
-        for caution in applicable_cautions(replace(TEN_DOORS, openings=(door,)))
+        for caution in applicable_cautions(take_off(replace(TEN_DOORS, openings=(door,))))
     }
     assert source["fire-rated"].startswith("NFPA 80 (2022), 5.1.5.2")
     assert source["accessible-threshold"] == "ADA Standards 404.2.5"

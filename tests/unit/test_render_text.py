@@ -19,7 +19,7 @@ def explained(example: Example) -> Plan:
         example.plan,
         reasons=reasons,
         notices=notices,
-        cautions=applicable_cautions(example.order),
+        cautions=applicable_cautions(example.takeoff),
         alternatives=price_alternatives(
             example.order, example.takeoff, example.solution, lambda _: solution
         ),
