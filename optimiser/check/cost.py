@@ -6,8 +6,9 @@ from fractions import Fraction
 
 from optimiser.check.figures import as_decimal
 from optimiser.check.weighed import amounts_by_kind
+from optimiser.domain.account import AccountKind
 from optimiser.domain.order import Order
-from optimiser.domain.plan import AccountKind, AlternativeOutcome, Plan
+from optimiser.domain.plan import AlternativeOutcome, Plan
 from optimiser.domain.takeoff import Takeoff
 
 

@@ -9,7 +9,8 @@ from optimiser.check.sale_arithmetic import articles_by_sku, weight_of_line
 from optimiser.domain.buying import Freight, FreightBasis
 from optimiser.domain.catalogue import Catalogue
 from optimiser.domain.order import Order
-from optimiser.domain.plan import Plan, PurchaseLine, Shipment
+from optimiser.domain.plan import Plan, PurchaseLine
+from optimiser.domain.shipment import Shipment
 
 
 def check_shipments(order: Order, plan: Plan) -> Iterator[str]:
@@ -61,12 +62,17 @@ def _check_shipment(
         )
     lengths = [line.length_nm for line in lines if line.length_nm is not None]
     lengths += [length_nm for line in lines for length_nm, _ in line.lengths]
-    charge, free, extras = _freight(catalogue.freight, goods, weight, max(lengths, default=0))
+    freight = catalogue.freight
+    tier_from, charge, free, extras = _freight(freight, goods, weight, max(lengths, default=0))
     for what, value, expected in (
         ("goods", shipment.goods, as_decimal(goods)),
         ("weight", shipment.weight_g, weight),
+        ("basis", shipment.basis, freight and freight.basis),
+        ("tier", shipment.tier_from, tier_from),
         ("charge", Fraction(shipment.charge), charge),
+        ("free from", shipment.free_from, freight and freight.free_from),
         ("free", shipment.free, free),
+        ("least order", shipment.least_order, catalogue.least_order),
         ("over-length", sorted(shipment.over_length), sorted(extras)),
     ):
         if value != expected:
@@ -75,21 +81,21 @@ def _check_shipment(
 
 def _freight(
     freight: Freight | None, goods: Fraction, weight: Fraction | None, longest_nm: int
-) -> tuple[Fraction, bool, list[tuple[int, object]]]:
-    """Return the tier's charge, whether it falls away, and the surcharges."""
+) -> tuple[Fraction | None, Fraction, bool, list[tuple[int, object]]]:
+    """Return where the tier begins, what is charged, whether it is free, and the surcharges."""
     if freight is None:
-        return Fraction(0), False, []
+        return None, Fraction(0), False, []
     extras: list[tuple[int, object]] = [
         (limit.longer_than_nm, limit.surcharge)
         for limit in freight.over_length
         if limit.longer_than_nm < longest_nm
     ]
-    if freight.free_from is not None and Fraction(freight.free_from) <= goods:
-        return Fraction(0), True, extras
     amount = goods if freight.basis is FreightBasis.VALUE else weight or Fraction(0)
-    charge = Fraction(0)
+    tier_from, charge = None, Fraction(0)
     for tier in freight.tiers:
         if tier.from_amount > amount:
             break
-        charge = Fraction(tier.charge)
-    return charge, False, extras
+        tier_from, charge = tier.from_amount, Fraction(tier.charge)
+    if freight.free_from is not None and Fraction(freight.free_from) <= goods:
+        return tier_from, Fraction(0), True, extras
+    return tier_from, charge, False, extras

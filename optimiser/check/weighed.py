@@ -2,8 +2,9 @@
 
 from fractions import Fraction
 
+from optimiser.domain.account import AccountKind
 from optimiser.domain.order import Order
-from optimiser.domain.plan import AccountKind, Plan
+from optimiser.domain.plan import Plan
 from optimiser.domain.takeoff import Takeoff
 
 

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 from typing import ClassVar
 
-from optimiser.domain.buying import BreakKind, FreightBasis
+from optimiser.domain.buying import BreakKind
 from optimiser.domain.catalogue import Material
 from optimiser.domain.reasons import Reason
+from optimiser.domain.shipment import Shipment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,34 +29,25 @@ class BreakReached(Reason):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DiscountReached(Reason):
-    """The kits of one SKU, of every size together, reach a discount."""
+    """The kits of one SKU, of every size together, reach a discount.
+
+    `prices` pairs the price of one kit of each size with what it costs less the discount.
+    """
 
     code: ClassVar[str] = "discount-reached"
     sku: str
     kits: int
     from_quantity: int
     percent: Decimal
+    prices: tuple[tuple[Decimal, Decimal], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShipmentPriced(Reason):
-    """What a supplier's shipment costs.
-
-    goods + `charge` + every surcharge = `total`. `weight_g` is given where freight goes by
-    weight. `over_length` pairs each limit passed, in nanometres, with its surcharge. `least_order`
-    is zero where none is asked for; `free_from` is the threshold where the shipment is free.
-    """
+    """What a supplier's shipment costs: goods, freight and surcharges."""
 
     code: ClassVar[str] = "shipment-priced"
-    supplier: str
-    goods: Decimal
-    basis: FreightBasis | None
-    weight_g: Fraction | None
-    charge: Decimal
-    free_from: Decimal | None
-    over_length: tuple[tuple[int, Decimal], ...]
-    least_order: Decimal
-    total: Decimal
+    shipment: Shipment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from fractions import Fraction
 
+from optimiser.domain.account import AccountLine
 from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import Certificate, Decision
 from optimiser.domain.opening import Edge
 from optimiser.domain.reasons import Caution, Notice, Reason
+from optimiser.domain.shipment import Shipment
 from optimiser.domain.takeoff import FastenerNeed, FastenerPool, LiesOn, OpeningTakeoff
 from optimiser.units.lengths import LengthUnit
 
@@ -20,40 +21,6 @@ class PurchaseKind(StrEnum):
     KIT = "kit"
     FASTENER_PACK = "fastener-pack"
     STANDARD_KIT = "standard-kit"
-
-
-class AccountKind(StrEnum):
-    """What a line of the account is for; the first ones are the kinds of purchase.
-
-    Freight and over-length are paid. The rest is weighed, not paid to a supplier: cut charges,
-    splices, the value of what is used from the rack, the credit of kept drops (below zero) and
-    the preference against substitutions.
-    """
-
-    STOCK_LENGTH = "stock-length"
-    KIT = "kit"
-    FASTENER_PACK = "fastener-pack"
-    STANDARD_KIT = "standard-kit"
-    FREIGHT = "freight"
-    OVER_LENGTH = "over-length"
-    CUT_CHARGE = "cut-charge"
-    SPLICE = "splice"
-    RACK = "rack"
-    DROP_CREDIT = "drop-credit"
-    PREFERENCE = "preference"
-
-
-PAID = frozenset(
-    {
-        AccountKind.STOCK_LENGTH,
-        AccountKind.KIT,
-        AccountKind.FASTENER_PACK,
-        AccountKind.STANDARD_KIT,
-        AccountKind.FREIGHT,
-        AccountKind.OVER_LENGTH,
-    }
-)
-"""The kinds that suppliers are paid."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,36 +140,6 @@ class FastenerSupply:
     def spare(self) -> int:
         """Return the fasteners left over: allowance and spares are not counted as left over."""
         return self.supplied - self.need.needed
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AccountLine:
-    """The cost of one kind; the lines add up to the plan's total."""
-
-    kind: AccountKind
-    amount: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shipment:
-    """What one supplier sends: the value of the goods, their weight and the freight.
-
-    `weight_g` is `None` where an article states no weight. `charge` is the freight of the tier
-    reached, zero where the shipment is `free`. `over_length` pairs each limit in nanometres that
-    is passed with its surcharge.
-    """
-
-    supplier: str
-    goods: Decimal
-    weight_g: Fraction | None = None
-    charge: Decimal = Decimal(0)
-    free: bool = False
-    over_length: tuple[tuple[int, Decimal], ...] = ()
-
-    @property
-    def total(self) -> Decimal:
-        """Return goods, freight and surcharges together: what the supplier is paid."""
-        return self.goods + self.charge + sum((paid for _, paid in self.over_length), Decimal(0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

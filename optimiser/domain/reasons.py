@@ -10,6 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import ClassVar
 
+from optimiser.domain.account import AccountLine
 from optimiser.domain.catalogue import Material, PackRounding
 from optimiser.domain.decision import Aim, Method
 from optimiser.domain.order import FastenerCounting
@@ -188,7 +189,8 @@ class FastenersSupplied(Reason):
 class LengthAccounted(Reason):
     """Where the length of one stock length goes, over all its bars that are cut.
 
-    `bars` × `stock_nm` = `pieces_nm` + `kerf_nm` + `end_trim_nm` + `drop_nm`.
+    `bars` × `stock_nm` = `pieces_nm` + `kerf_nm` + `end_trim_nm` + `drop_nm`. Where it is cut
+    `from_rack`, `sku` is the id of an offcut and `bars` are so many of it.
     """
 
     code: ClassVar[str] = "length-accounted"
@@ -201,14 +203,15 @@ class LengthAccounted(Reason):
     kerf_nm: int
     end_trim_nm: int
     drop_nm: int
+    from_rack: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CostAccounted(Reason):
     """The total as the sum of its parts: stock lengths + kits + loose packs + others.
 
-    `others` pairs each other kind of the account with its amount, a credit below zero.
-    `payable` is what suppliers are paid of it.
+    `others` are the other lines of the account, a credit below zero. `payable` is what suppliers
+    are paid.
     """
 
     code: ClassVar[str] = "cost-accounted"
@@ -216,8 +219,8 @@ class CostAccounted(Reason):
     kits: Decimal
     fastener_packs: Decimal
     total: Decimal
-    others: tuple[tuple[str, Decimal], ...] = ()
-    payable: Decimal | None = None
+    payable: Decimal
+    others: tuple[AccountLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

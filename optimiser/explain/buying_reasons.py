@@ -17,10 +17,11 @@ from optimiser.domain.buying_reasons import (
     StandardKitsTrimmed,
 )
 from optimiser.domain.catalogue import FastenerPack, Material, StandardKit, StockLength
+from optimiser.domain.kit_offer import discount_kit, quote_kit
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan, PurchaseKind
 from optimiser.domain.reasons import Reason
-from optimiser.domain.takeoff import SetDemand, Takeoff
+from optimiser.domain.takeoff import PieceSet, SetDemand, Takeoff
 
 
 def give_buying_reasons(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[Reason]:
@@ -32,7 +33,7 @@ def give_buying_reasons(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[
     yield from _drops(order, plan)
     yield from _cuts(order, plan)
     yield from _breaks(order, plan)
-    yield from _discounts(order, plan)
+    yield from _discounts(order, takeoff, plan)
     yield from _shipments(order, plan)
 
 
@@ -176,11 +177,15 @@ def _breaks(order: Order, plan: Plan) -> Iterator[BreakReached]:
         )
 
 
-def _discounts(order: Order, plan: Plan) -> Iterator[DiscountReached]:
+def _discounts(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[DiscountReached]:
     bought: Counter[str] = Counter()
-    for supply in plan.decision.supplies:
+    sizes: dict[str, list[PieceSet]] = defaultdict(list)
+    for demand, supply in zip(takeoff.demand.sets, plan.decision.supplies, strict=True):
         for sku, number in supply.kits:
-            bought[sku] += number
+            if number:
+                bought[sku] += number
+                sizes[sku].append(demand.piece_set)
+    currency = order.catalogue.currency
     for kit in order.catalogue.kits:
         reached = [step for step in kit.discounts if bought[kit.sku] >= step.from_quantity]
         if reached and reached[-1].percent:
@@ -189,27 +194,20 @@ def _discounts(order: Order, plan: Plan) -> Iterator[DiscountReached]:
                 kits=bought[kit.sku],
                 from_quantity=reached[-1].from_quantity,
                 percent=reached[-1].percent,
+                prices=tuple(
+                    (full, discount_kit(full, reached[-1].percent, currency))
+                    for full in sorted(
+                        {quote_kit(kit, size, currency).unit_price for size in sizes[kit.sku]}
+                    )
+                ),
             )
 
 
 def _shipments(order: Order, plan: Plan) -> Iterator[ShipmentPriced]:
-    catalogues = {catalogue.supplier: catalogue for catalogue in order.catalogues}
     for shipment in plan.shipments:
-        catalogue = catalogues[shipment.supplier]
-        freight = catalogue.freight
-        if freight is None and not catalogue.least_order and len(order.catalogues) == 1:
+        if shipment.basis is None and not shipment.least_order and len(order.catalogues) == 1:
             continue
-        yield ShipmentPriced(
-            supplier=shipment.supplier,
-            goods=shipment.goods,
-            basis=None if freight is None else freight.basis,
-            weight_g=shipment.weight_g,
-            charge=shipment.charge,
-            free_from=freight.free_from if freight is not None and shipment.free else None,
-            over_length=shipment.over_length,
-            least_order=catalogue.least_order,
-            total=shipment.total,
-        )
+        yield ShipmentPriced(shipment=shipment)
 
 
 def _marks(demand: SetDemand) -> tuple[str, ...]:

@@ -4,9 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterator
 from decimal import Decimal
 
+from optimiser.domain.account import AccountKind
 from optimiser.domain.notices import BoughtBeyondUse, CostNotProved, PriceOfZero, SizeReadWithCare
 from optimiser.domain.order import Order
-from optimiser.domain.plan import AccountKind, PatternSheet, Plan, PurchaseKind
+from optimiser.domain.plan import PatternSheet, Plan, PurchaseKind
 from optimiser.domain.reasons import (
     CostAccounted,
     CostBounded,
@@ -77,6 +78,7 @@ def _account_lengths(plan: Plan) -> Iterator[LengthAccounted]:
             kerf_nm=sum(s.bars * s.kerf_nm for s in sheets),
             end_trim_nm=sum(s.bars * s.end_trim_nm for s in sheets),
             drop_nm=sum(s.bars * s.drop_nm for s in sheets),
+            from_rack=sheets[0].from_rack,
         )
 
 
@@ -86,11 +88,7 @@ def _account_cost(plan: Plan) -> CostAccounted:
         stock_lengths=amount.get(AccountKind.STOCK_LENGTH, Decimal(0)),
         kits=amount.get(AccountKind.KIT, Decimal(0)),
         fastener_packs=amount.get(AccountKind.FASTENER_PACK, Decimal(0)),
-        others=tuple(
-            (kind, amount[kind])
-            for kind in AccountKind
-            if amount.get(kind) and kind not in SHOWN_APART
-        ),
+        others=tuple(line for line in plan.account if line.amount and line.kind not in SHOWN_APART),
         payable=plan.payable,
         total=plan.total,
     )

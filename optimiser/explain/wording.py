@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import singledispatch
 
+from optimiser.domain.account import AccountKind
 from optimiser.domain.decision import Aim, Method
 from optimiser.domain.phrases import plural, write_count, write_marks
 from optimiser.domain.plan import Alternative, AlternativeOutcome
@@ -41,17 +42,20 @@ STATEMENTS = {
 }
 
 
-OTHERS = {
-    "standard-kit": "standard kits",
-    "freight": "freight",
-    "over-length": "over-length",
-    "cut-charge": "cut charges",
-    "splice": "splices",
-    "rack": "from the rack",
-    "drop-credit": "credit for drops",
-    "preference": "substitutions weighed",
+IN_A_SUM = {
+    AccountKind.STOCK_LENGTH: "stock lengths",
+    AccountKind.KIT: "kits",
+    AccountKind.FASTENER_PACK: "loose packs",
+    AccountKind.STANDARD_KIT: "standard kits",
+    AccountKind.FREIGHT: "freight",
+    AccountKind.OVER_LENGTH: "over-length",
+    AccountKind.CUT_CHARGE: "cut charges",
+    AccountKind.SPLICE: "splices",
+    AccountKind.RACK: "from the rack",
+    AccountKind.DROP_CREDIT: "credit for drops",
+    AccountKind.PREFERENCE: "preference against substitutions",
 }
-"""What the other kinds of the account are called in a sum."""
+"""What the kinds of the account are called in a sum."""
 
 
 def alternative_statement(code: str, supplier: str = "") -> str:
@@ -136,34 +140,49 @@ def _(reason: LengthAccounted, unit: LengthUnit, currency: str) -> str:
     ]
     share = percent(Fraction(reason.drop_nm, stock_nm))
     drop = f"; {share} is left as drops" if reason.drop_nm else "; nothing is left"
+    what = (
+        f"Offcut {reason.sku}: {reason.bars:,}"
+        if reason.from_rack
+        else f"{reason.sku}: {write_count(reason.bars, 'bar')}"
+    )
     return (
-        f"{reason.sku}: {write_count(reason.bars, 'bar')} of "
-        f"{format_length(reason.stock_nm, unit)} cut, {format_length(stock_nm, unit)} = "
+        f"{what} of {format_length(reason.stock_nm, unit)} cut, {format_length(stock_nm, unit)} = "
         f"{' + '.join(parts)}{drop}."
     )
 
 
 @sentence.register
 def _(reason: CostAccounted, unit: LengthUnit, currency: str) -> str:
-    parts = [
-        f"{what} {format_money(amount, currency)}"
-        for what, amount in (
-            ("stock lengths", reason.stock_lengths),
-            ("kits", reason.kits),
-            ("loose packs", reason.fastener_packs),
+    paid = [
+        (IN_A_SUM[kind], amount)
+        for kind, amount in (
+            (AccountKind.STOCK_LENGTH, reason.stock_lengths),
+            (AccountKind.KIT, reason.kits),
+            (AccountKind.FASTENER_PACK, reason.fastener_packs),
         )
         if amount
     ]
-    parts += [f"{OTHERS[kind]} {format_money(amount, currency)}" for kind, amount in reason.others]
-    total = format_money(reason.total, currency)
-    match parts:
+    paid += [(IN_A_SUM[line.kind], line.amount) for line in reason.others if line.paid]
+    weighed = [(IN_A_SUM[line.kind], line.amount) for line in reason.others if not line.paid]
+    total, payable = format_money(reason.total, currency), format_money(reason.payable, currency)
+    match paid:
         case []:
-            return f"Nothing to pay: {total}."
-        case [only]:
-            return f"{capital(only)}, and nothing else: {total} in all."
-    text = f"{capital(' + '.join(parts))} = {total}."
-    if reason.payable is not None and reason.payable != reason.total:
-        text += f" Of this, {format_money(reason.payable, currency)} is paid to suppliers."
+            text = f"Nothing to pay: {payable}"
+        case [(what, _)]:
+            text = f"{capital(what)} {payable}, and nothing else: {payable} in all"
+        case _:
+            text = f"{capital(sum_up(paid, currency))} = {payable}"
+    if not weighed:
+        return f"{text}."
+    return f"{text} to pay. Weighed with it: {sum_up(weighed, currency)}; the cost is {total}."
+
+
+def sum_up(amounts: Iterable[tuple[str, Decimal]], currency: str) -> str:
+    """Return named amounts as a sum; what is below zero is deducted."""
+    text = ""
+    for what, amount in amounts:
+        sign = (" − " if amount < 0 else " + ") if text else ("less " if amount < 0 else "")
+        text += f"{sign}{what} {format_money(abs(amount), currency)}"
     return text
 
 

@@ -1,6 +1,6 @@
 """The sentences on the terms of buying: registered with `wording.sentence` on import."""
 
-from optimiser.domain.buying import BreakKind, FreightBasis
+from optimiser.domain.buying import BreakKind, CostRate, FreightBasis
 from optimiser.domain.buying_reasons import (
     BreakReached,
     CutsCharged,
@@ -13,8 +13,10 @@ from optimiser.domain.buying_reasons import (
     ShipmentPriced,
     StandardKitsTrimmed,
 )
+from optimiser.domain.kept_drops import credit_drop
 from optimiser.domain.phrases import write_count
-from optimiser.explain.wording import fasteners_named, for_openings, number, sentence
+from optimiser.domain.shipment import Shipment
+from optimiser.explain.wording import fasteners_named, for_openings, money, number, sentence
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import format_money
 
@@ -39,34 +41,53 @@ def _(reason: BreakReached, unit: LengthUnit, currency: str) -> str:
 
 @sentence.register
 def _(reason: DiscountReached, unit: LengthUnit, currency: str) -> str:
+    prices = ", ".join(
+        f"{format_money(reduced, currency)} instead of {format_money(full, currency)}"
+        for full, reduced in reason.prices
+    )
     return (
         f"Kit {reason.sku}: {write_count(reason.kits, 'kit')} of all sizes together, "
-        f"{reason.from_quantity:,} or more, so each costs {reason.percent.normalize():f} % less."
+        f"{reason.from_quantity:,} or more, so each costs {reason.percent.normalize():f} % less: "
+        f"{prices}."
     )
 
 
 @sentence.register
 def _(reason: ShipmentPriced, unit: LengthUnit, currency: str) -> str:
-    parts = [f"goods {format_money(reason.goods, currency)}"]
-    if reason.free_from is not None:
-        parts.append(f"freight free from {format_money(reason.free_from, currency)}")
-    elif reason.basis is FreightBasis.WEIGHT and reason.weight_g is not None:
-        kilograms = number(reason.weight_g / 1000)
-        parts.append(f"freight {format_money(reason.charge, currency)} for {kilograms} kg")
-    elif reason.basis is FreightBasis.VALUE:
-        parts.append(f"freight {format_money(reason.charge, currency)} by value")
+    shipment = reason.shipment
+    parts = [f"goods {format_money(shipment.goods, currency)}"]
+    if shipment.basis is not None and not shipment.free:
+        parts.append(
+            f"freight {format_money(shipment.charge, currency)}{_tier(shipment, currency)}"
+        )
     parts.extend(
         f"{format_money(paid, currency)} for anything longer than {format_length(limit, unit)}"
-        for limit, paid in reason.over_length
+        for limit, paid in shipment.over_length
     )
-    least = (
-        f" The supplier takes orders from {format_money(reason.least_order, currency)} of goods on."
-        if reason.least_order
-        else ""
-    )
-    return (
-        f"{reason.supplier}: {' + '.join(parts)} = {format_money(reason.total, currency)}.{least}"
-    )
+    text = f"{shipment.supplier}: {' + '.join(parts)} = {format_money(shipment.total, currency)}."
+    if shipment.free_from is not None:
+        threshold = format_money(shipment.free_from, currency)
+        short = format_money(shipment.free_from - shipment.goods, currency)
+        text += (
+            f" Freight is free from {threshold} of goods on"
+            f"{'.' if shipment.free else f': {short} short of it.'}"
+        )
+    if shipment.least_order:
+        least = format_money(shipment.least_order, currency)
+        text += f" The supplier takes orders from {least} of goods on."
+    return text
+
+
+def _tier(shipment: Shipment, currency: str) -> str:
+    """Return what the charge is for: the weight or the value, and the tier that it reaches."""
+    if shipment.tier_from is None:
+        return ""
+    if shipment.basis is FreightBasis.VALUE:
+        start = money(shipment.tier_from, currency)
+        return f" by value, the tier from {start} on" if shipment.tier_from else " by value"
+    weight = "" if shipment.weight_g is None else f" for {number(shipment.weight_g / 1000)} kg"
+    start = f"{number(shipment.tier_from / 1000)} kg"
+    return f"{weight}, the tier from {start} on" if shipment.tier_from else weight
 
 
 @sentence.register
@@ -93,10 +114,17 @@ def _(reason: DropsKept, unit: LengthUnit, currency: str) -> str:
         f"{times:,} × {format_length(length_nm, unit)} at {format_money(credit, currency)}"
         for length_nm, times, credit in reason.lengths
     )
+    rate = CostRate(price=reason.rate, per_nm=reason.per_nm)
+    less = any(
+        credit < credit_drop(length_nm, reason.least_nm, rate, currency)
+        for length_nm, _, credit in reason.lengths
+    )
+    own = " The rest of an offcut earns no more than its own value for its length." if less else ""
     return (
         f"Kept for the next time, from {format_length(reason.least_nm, unit)} on, at "
         f"{format_money(reason.rate, currency)} per {format_length(reason.per_nm, unit)}, each "
         f"credit rounded down: {reason.material}, {kept} = {format_money(reason.amount, currency)}."
+        f"{own}"
     )
 
 

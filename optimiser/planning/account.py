@@ -4,17 +4,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
+from optimiser.domain.account import AccountKind, AccountLine
 from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import Decision
 from optimiser.domain.order import Order
-from optimiser.domain.plan import (
-    AccountKind,
-    AccountLine,
-    PatternSheet,
-    PurchaseLine,
-    Shipment,
-    UsedOffcut,
-)
+from optimiser.domain.plan import PatternSheet, PurchaseLine, UsedOffcut
+from optimiser.domain.shipment import Shipment
 from optimiser.domain.takeoff import Takeoff
 from optimiser.planning.patterns import fill_next_rack
 

@@ -1,6 +1,7 @@
 """The lines to order, and the shipments in which they come."""
 
 from collections import Counter
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -9,8 +10,9 @@ from optimiser.domain.catalogue import FastenerPack, Kit, StandardKit, StockLeng
 from optimiser.domain.decision import Decision
 from optimiser.domain.kit_offer import discount_kit, discount_reached, quote_kit
 from optimiser.domain.order import Order, articles_of
-from optimiser.domain.plan import PurchaseKind, PurchaseLine, Shipment
+from optimiser.domain.plan import PurchaseKind, PurchaseLine
 from optimiser.domain.sale_prices import split_by_price
+from optimiser.domain.shipment import Shipment
 from optimiser.domain.takeoff import SetDemand, Takeoff
 
 Article = StockLength | Kit | FastenerPack | StandardKit
@@ -156,7 +158,12 @@ def list_shipments(order: Order, purchases: tuple[PurchaseLine, ...]) -> tuple[S
         known = [weight for weight in weights if weight is not None]
         weight_g = sum(known, Fraction(0)) if len(known) == len(weights) else None
         longest_nm = max((_longest_nm(line) for line in lines), default=0)
-        shipment = Shipment(supplier=catalogue.supplier, goods=goods, weight_g=weight_g)
+        shipment = Shipment(
+            supplier=catalogue.supplier,
+            goods=goods,
+            weight_g=weight_g,
+            least_order=catalogue.least_order,
+        )
         if catalogue.freight is not None:
             shipment = _with_freight(shipment, catalogue.freight, longest_nm)
         shipments.append(shipment)
@@ -183,12 +190,13 @@ def _with_freight(shipment: Shipment, freight: Freight, longest_nm: int) -> Ship
         if freight.basis is FreightBasis.VALUE
         else shipment.weight_g or Fraction(0)
     )
-    reached = [tier.charge for tier in freight.tiers if amount >= tier.from_amount]
-    return Shipment(
-        supplier=shipment.supplier,
-        goods=shipment.goods,
-        weight_g=shipment.weight_g,
-        charge=Decimal(0) if free or not reached else reached[-1],
+    reached = [tier for tier in freight.tiers if amount >= tier.from_amount]
+    return replace(
+        shipment,
+        basis=freight.basis,
+        tier_from=reached[-1].from_amount if reached else None,
+        charge=Decimal(0) if free or not reached else reached[-1].charge,
+        free_from=freight.free_from,
         free=free,
         over_length=tuple(
             (limit.longer_than_nm, limit.surcharge)

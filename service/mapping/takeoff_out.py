@@ -6,6 +6,7 @@ from typing import Any
 from optimiser.domain import takeoff as domain
 from optimiser.domain.order import Order
 from service.mapping.shown import ValueWriter, write_material
+from service.mapping.stating import state
 from service.mapping.told_out import write_reason
 from service.wire import takeoff as wire
 from service.wire.shown import MarkCount
@@ -76,29 +77,14 @@ def _write_counts(
 
 
 def _write_piece(piece: domain.Piece, writer: ValueWriter) -> wire.Piece:
-    return wire.Piece(
-        edge=piece.edge,
-        member=piece.member,
-        lies_on=piece.lies_on,
-        material=write_material(piece.material),
-        length=writer.length(piece.length_nm),
-        count=piece.count,
-        runs=piece.runs,
-        fastener=piece.fastener,
-        rule_set=piece.rule_set,
-        rule_id=piece.rule_id,
-    )
+    if piece.fastener is None:
+        return state(wire.Piece, piece, writer, spacing=None, end_distance=None)
+    return state(wire.Piece, piece, writer)
 
 
 def _write_count(count: domain.FastenerCount, writer: ValueWriter) -> wire.FastenerCount:
-    return wire.FastenerCount(
-        fastener=count.pool.fastener,
-        finish=count.pool.finish,
-        spacing=writer.length(count.spacing_nm),
-        running_length=writer.length(count.running_length_nm),
-        by_running_length=count.by_running_length,
-        per_piece=count.per_piece,
-    )
+    pool = count.pool
+    return state(wire.FastenerCount, count, writer, fastener=pool.fastener, finish=pool.finish)
 
 
 def _write_set(demand: domain.SetDemand, writer: ValueWriter) -> wire.PieceSet:

@@ -1,18 +1,18 @@
 """The plan: what is bought, how it is cut, what supplies each opening, and why."""
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import Field
-from typing_extensions import TypeAliasType
 
 from optimiser.domain.decision import Method
 from optimiser.domain.opening import Edge
-from optimiser.domain.plan import AccountKind, AlternativeOutcome, PurchaseKind
+from optimiser.domain.plan import AlternativeOutcome
 from optimiser.domain.takeoff import LiesOn
 from optimiser.units.lengths import LengthUnit
 from service.wire.base import WireModel
 from service.wire.notices import Notice
-from service.wire.reasons import AimProof, Reason
+from service.wire.purchases import PurchaseLine, Shipment
+from service.wire.reasons import AccountLine, AimProof, Reason
 from service.wire.shown import (
     Amount,
     Count,
@@ -25,63 +25,6 @@ from service.wire.shown import (
 from service.wire.takeoff import FastenerNeed, OpeningTakeoff
 
 
-class StockLengthLine(WireModel):
-    """Stock lengths to order: amount = quantity × unit price."""
-
-    kind: Literal[PurchaseKind.STOCK_LENGTH]
-    sku: str
-    quantity: Count
-    unit: Literal["length"]
-    """What the quantity counts and the unit price is for."""
-    unit_price: Amount
-    amount: Amount
-    material: Material
-    length: ShownLength
-
-
-class KitLine(WireModel):
-    """Made-to-measure kits to order, for openings that need the same pieces."""
-
-    kind: Literal[PurchaseKind.KIT]
-    sku: str
-    quantity: Count
-    unit: Literal["kit"]
-    """What the quantity counts and the unit price is for."""
-    unit_price: Amount
-    amount: Amount
-    material: Material
-    lengths: list[LengthCount]
-    """The pieces in one kit, longest first."""
-    fastener: str | None
-    """The fastener in the kit; null in a bare kit."""
-    packs_per_kit: Count | None
-    """Packs of fasteners in one kit; null in a bare kit."""
-    made_for: list[str]
-    """The marks whose openings the kit fits."""
-
-
-class FastenerPackLine(WireModel):
-    """Loose packs of fasteners to order."""
-
-    kind: Literal[PurchaseKind.FASTENER_PACK]
-    sku: str
-    quantity: Count
-    unit: Literal["pack"]
-    """What the quantity counts and the unit price is for."""
-    unit_price: Amount
-    amount: Amount
-    fastener: str
-
-
-PurchaseLine = TypeAliasType(
-    "PurchaseLine",
-    Annotated[
-        StockLengthLine | KitLine | FastenerPackLine,
-        Field(discriminator="kind", description="One line of the purchase order."),
-    ],
-)
-
-
 class KitCount(WireModel):
     """Openings that one kit serves."""
 
@@ -89,13 +32,26 @@ class KitCount(WireModel):
     openings: Count
 
 
+class MaterialCount(WireModel):
+    """Openings whose pieces are cut from one material."""
+
+    material: Material
+    openings: Count
+
+
 class SetSupply(WireModel):
     """What supplies the pieces of one material to the openings of a mark."""
 
     material: Material
+    """The material that is asked for."""
     kits: list[KitCount]
+    """Made-to-measure kits."""
+    standard_kits: list[KitCount]
+    """Kits of a standard size, trimmed on site."""
     cut: Count
-    """Openings whose pieces are cut from stock lengths."""
+    """Openings whose pieces are cut from stock lengths and offcuts of the material."""
+    cut_instead: list[MaterialCount]
+    """Openings whose pieces are cut from another material that may stand in for it."""
 
 
 class PatternCount(WireModel):
@@ -114,10 +70,13 @@ class CutListLine(WireModel):
     member: str
     lies_on: LiesOn
     material: Material
+    """The material that is cut."""
     length: ShownLength
     pieces: Count
     """Over all openings of the mark that are cut."""
     from_patterns: list[PatternCount]
+    segment_of: ShownLength | None
+    """The length of the spliced piece that these are a segment of; null for whole pieces."""
 
 
 class OpeningPlan(OpeningTakeoff):
@@ -131,7 +90,10 @@ class Pattern(WireModel):
     """How bars of one stock length are cut: stock = pieces + kerf + end trim + drop."""
 
     name: str
+    from_rack: bool
+    """Whether offcuts on the rack are cut, and no stock lengths."""
     sku: str
+    """The SKU of the stock length, or the id of the offcut."""
     material: Material
     bars: Count
     stock_length: ShownLength
@@ -143,6 +105,8 @@ class Pattern(WireModel):
     """What is taken off both ends together."""
     drop: ShownLength
     """What is left of one bar."""
+    credit: Amount
+    """What the drop of one bar is credited at; 0 where it is not kept."""
 
 
 class FastenerSupply(FastenerNeed):
@@ -152,17 +116,36 @@ class FastenerSupply(FastenerNeed):
     """Kits that bring some."""
     packs: list[Packed]
     """Loose packs."""
+    on_hand: Count
+    """Fasteners taken from those on hand."""
     supplied: Count
-    """What arrives, at the low end of every pack's contents."""
+    """What arrives and what is taken from hand, at the low end of every pack's contents."""
     spare: Count
     """What is left beyond what is needed."""
 
 
-class AccountLine(WireModel):
-    """The cost of one kind; the lines add up to the total."""
+class UsedOffcut(WireModel):
+    """Offcuts of one id that are cut."""
 
-    kind: AccountKind
-    amount: Amount
+    id: str
+    material: Material
+    length: ShownLength
+    used: Count
+    value: Amount
+    """What using one of them is counted at."""
+
+
+class NextOffcut(WireModel):
+    """Lengths that lie on the rack when the work is done."""
+
+    source: str
+    """The pattern that leaves them, the SKU of bars left whole, or the id of an offcut that is
+    not used."""
+    material: Material
+    length: ShownLength
+    quantity: Count
+    credit: Amount
+    """What one of them is credited at in this plan; 0 for an offcut that lay there before."""
 
 
 class Certificate(WireModel):
@@ -199,6 +182,8 @@ class Alternative(WireModel):
     """Whether no cheaper plan exists under the changed choice."""
     obstacles: list[str]
     """What stands in the way, where it is not possible."""
+    supplier: str | None
+    """The only supplier that is bought from, where that is the choice."""
     sentence: str
 
 
@@ -220,15 +205,24 @@ class Plan(WireModel):
     currency: str
     unit: LengthUnit
     total: Amount
+    """The cost that was made least: what is payable, and what is weighed beside it."""
+    payable: Amount
+    """What suppliers are paid: the totals of the shipments together."""
     purchases: list[PurchaseLine]
     """What to order."""
+    shipments: list[Shipment]
+    """What each supplier sends that anything is bought from, with its freight."""
+    offcuts_used: list[UsedOffcut]
+    """What is cut of what lies on the rack."""
     openings: list[OpeningPlan]
     """By mark, in the natural order of the marks."""
     patterns: list[Pattern]
     """How the bars are cut."""
+    next_rack: list[NextOffcut]
+    """What lies on the rack when the work is done."""
     fasteners: list[FastenerSupply]
     account: list[AccountLine]
-    """The total by kind of purchase."""
+    """The total by kind; the lines that are paid add up to what is payable."""
     certificate: Certificate
     alternatives: list[Alternative]
     """Empty where the policy asks for none."""

@@ -25,6 +25,14 @@ class Piece(WireModel):
     """The trade's count in full lengths of the edge: a head member cut one per leaf is one."""
     fastener: str | None
     """The type of fastener; null takes none from this order."""
+    spacing: ShownLength | None
+    """The spacing of its fasteners, centre to centre; null where it takes none."""
+    spacing_by_rule: bool
+    """Whether the rule chose the spacing, and neither the opening nor the policy did."""
+    end_distance: ShownLength | None
+    """What is kept from each end to the nearest fastener; null where it takes none."""
+    least_fasteners: Count
+    """The fewest fasteners of one piece, when counted per piece."""
     rule_set: str
     """The rule set that the rule is of."""
     rule_id: str
@@ -38,6 +46,10 @@ class FastenerCount(WireModel):
     finish: str | None
     """The finish, where fasteners must match the strip; else null."""
     spacing: ShownLength
+    end_distance: ShownLength
+    """What is kept from each end of a piece to the nearest fastener."""
+    least_fasteners: Count
+    """The fewest fasteners of one piece, when counted per piece."""
     running_length: ShownLength
     by_running_length: Count
     per_piece: Count

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from optimiser.domain.account import PAID
 from optimiser.domain.faults import NoPlan
-from optimiser.domain.plan import PAID, Plan
+from optimiser.domain.plan import Plan
 from optimiser.planning import make_plan
 from tests.oracle.buying_orders import FEATURES, BuyingOrder, Terms, draw_buying_order
 from tests.oracle.buying_to_order import to_order

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 import pytest
 
+from optimiser.domain.account import AccountKind
 from optimiser.domain.buying import (
     BreakKind,
     CostRate,
@@ -28,7 +29,7 @@ from optimiser.domain.buying_reasons import (
 )
 from optimiser.domain.catalogue import Catalogue, StockLength
 from optimiser.domain.order import Order, Policy
-from optimiser.domain.plan import AccountKind, Plan
+from optimiser.domain.plan import Plan
 from optimiser.domain.rack import FastenersOnHand, Offcut, Rack
 from optimiser.domain.reasons import Reason
 from optimiser.explain import sentence
@@ -112,8 +113,8 @@ def test_each_shipment_shows_its_sum(plan: Plan) -> None:
     # 21 × 19.90 + 15 × 2.25 = 417.90 + 33.75 = 451.65; 21 × 900 g + 15 × 30 g = 19.35 kg.
     assert told(plan, "shipment-priced") == [
         "Larkmoor Strip & Seal: goods USD 451.65 + freight USD 9.50 for 19.35 kg + USD 12.00 for "
-        "anything longer than 90 in = USD 473.15. The supplier takes orders from USD 50.00 of "
-        "goods on.",
+        "anything longer than 90 in = USD 473.15. Freight is free from USD 1,500.00 of goods on: "
+        "USD 1,048.35 short of it. The supplier takes orders from USD 50.00 of goods on.",
         "Larkmoor Trade Counter: goods USD 324.00 = USD 324.00.",
     ]
 
@@ -141,8 +142,8 @@ def test_the_account_tells_what_is_paid_from_what_is_weighed(plan: Plan) -> None
     assert told(plan, "cuts-charged") == ["Cutting: 50 pieces at USD 0.50 = USD 25.00."]
     assert told(plan, "cost-accounted") == [
         "Stock lengths USD 741.90 + loose packs USD 33.75 + freight USD 9.50 + over-length "
-        "USD 12.00 + cut charges USD 25.00 + from the rack USD 6.65 + credit for drops USD -41.20 "
-        "= USD 787.60. Of this, USD 797.15 is paid to suppliers."
+        "USD 12.00 = USD 797.15 to pay. Weighed with it: cut charges USD 25.00 + from the rack "
+        "USD 6.65 − credit for drops USD 41.20; the cost is USD 787.60."
     ]
     assert plan.payable == Decimal("797.15")
     assert {line.kind: line.amount for line in plan.account}[AccountKind.DROP_CREDIT] == Decimal(
@@ -176,8 +177,18 @@ def test_buying_of_one_supplier_only_is_an_alternative_for_each(plan: Plan) -> N
             "USD 19.90; USD 4.00 less than at USD 21.90 each.",
         ),
         (
-            DiscountReached(sku="LK-Z", kits=12, from_quantity=10, percent=Decimal("7.5")),
-            "Kit LK-Z: 12 kits of all sizes together, 10 or more, so each costs 7.5 % less.",
+            DiscountReached(
+                sku="LK-Z",
+                kits=12,
+                from_quantity=10,
+                percent=Decimal("7.5"),
+                prices=(
+                    (Decimal("54.05"), Decimal("50.00")),
+                    (Decimal("62.35"), Decimal("57.67")),
+                ),
+            ),
+            "Kit LK-Z: 12 kits of all sizes together, 10 or more, so each costs 7.5 % less: "
+            "USD 50.00 instead of USD 54.05, USD 57.67 instead of USD 62.35.",
         ),
         (
             PiecesSpliced(
