@@ -17,11 +17,9 @@ from optimiser.explain import (
     price_alternatives,
 )
 from optimiser.planning.assemble import assemble_plan
-from optimiser.planning.validate import find_catalogue_faults, find_policy_faults
-from optimiser.planning.validate_rack import find_rack_faults
-from optimiser.planning.validate_terms import find_terms_faults
 from optimiser.solver import ProgramInfeasible, solve_order
 from optimiser.takeoff import take_off
+from optimiser.validation import find_faults
 
 MAIN_SHARE = 0.7
 """The share of the time limit that the plan itself may take when alternatives are wanted."""
@@ -78,12 +76,7 @@ def take_off_checked(order: Order) -> Takeoff:
     Raises:
         InvalidOrder: openings, catalogue or policy hold wrong values; all are named together.
     """
-    faults = [
-        *find_catalogue_faults(order),
-        *find_terms_faults(order),
-        *find_rack_faults(order),
-        *find_policy_faults(order.policy),
-    ]
+    faults = list(find_faults(order))
     try:
         takeoff = take_off(order)
     except InvalidOrder as rejected:

@@ -56,6 +56,12 @@ def name_place(path: Path, raw: Any) -> str:
             subject = _own_name(raw, path[:4], "sku")
             named = f"SKU {subject}" if subject else f"{name.replace('_', ' ')}, number {n + 1}"
             named = named[0].upper() + named[1:]
+        case ("catalogues", int(number), *rest) if rest:
+            subject = _own_name(raw, path[:2], "supplier")
+            named = subject or f"Catalogue number {number + 1}"
+        case ("rack", "offcuts", int(n), *rest):
+            subject = _own_name(raw, path[:3], "id")
+            named = f"Offcut {subject}" if subject else f"Offcut number {n + 1}"
         case _:
             rest, named = list(path), ""
     inner = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in rest)

@@ -1,5 +1,6 @@
 """From the order of the wire to that of the domain."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from optimiser.domain import order as domain
@@ -31,27 +32,12 @@ def to_order(
         to_catalogue(catalogue, order.unit, ("catalogues", position), gatherer)
         for position, catalogue in enumerate(order.catalogues)
     )
-    for catalogue in catalogues:
-        if order.currency not in {None, catalogue.currency}:
-            gatherer.add(
-                ("currency",),
-                "currency-mismatch",
-                f"the order is in {order.currency} and the catalogue in {catalogue.currency}; "
-                "an order is bought in one currency: correct one, or send a catalogue in "
-                f"{order.currency}.",
-            )
+    check_currency(order.currency, catalogues, gatherer)
     openings = tuple(
         to_opening(opening, order.unit, ("openings", position), gatherer)
         for position, opening in enumerate(order.openings)
     )
-    total = sum(opening.quantity for opening in openings)
-    if total > limits.OPENINGS:
-        gatherer.add(
-            ("openings",),
-            "too-many-openings",
-            f"the quantities add up to {total:,}, above the limit of {limits.OPENINGS:,}; "
-            "split the order.",
-        )
+    check_total(openings, gatherer)
     return domain.Order(
         openings=openings,
         catalogues=catalogues or (NO_CATALOGUE,),
@@ -65,6 +51,33 @@ def to_order(
         unit=order.unit,
         rack=to_rack(order.rack, order.unit, gatherer),
     )
+
+
+def check_currency(
+    expected: str | None, catalogues: Iterable[Catalogue], gatherer: FaultGatherer
+) -> None:
+    """Keep a fault for each catalogue in another currency than the order expects."""
+    for catalogue in catalogues:
+        if expected not in {None, catalogue.currency}:
+            gatherer.add(
+                ("currency",),
+                "currency-mismatch",
+                f"the order is in {expected} and the catalogue of {catalogue.supplier} in "
+                f"{catalogue.currency}; an order is bought in one currency: correct one, or send "
+                f"a catalogue in {expected}.",
+            )
+
+
+def check_total(openings: Iterable[Opening], gatherer: FaultGatherer) -> None:
+    """Keep a fault where there are more openings altogether than an order may have."""
+    total = sum(opening.quantity for opening in openings)
+    if total > limits.OPENINGS:
+        gatherer.add(
+            ("openings",),
+            "too-many-openings",
+            f"the quantities add up to {total:,}, above the limit of {limits.OPENINGS:,}; "
+            "split the order.",
+        )
 
 
 def to_opening(

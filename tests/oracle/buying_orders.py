@@ -178,9 +178,12 @@ def _draw_kit_terms(draw: random.Random, on: frozenset[str], suppliers: int) -> 
         steps = ((draw.randint(2, 3), draw.choice((5, 10, 33))),)
     if "rising" in on:
         steps = ((2, 40), (3, 5))
+    least = 2 if "least" in on and draw.random() < 0.5 else 1
+    # Fewer than the least would be a fault of the order.
+    available = draw.randint(1, 4) if "available" in on and draw.random() < 0.5 else None
     return Terms(
-        least=2 if "least" in on and draw.random() < 0.5 else 1,
-        available=draw.randint(1, 4) if "available" in on and draw.random() < 0.5 else None,
+        least=least,
+        available=None if available is None else max(available, least),
         steps=steps,
         supplier=draw.randrange(suppliers),
     )

@@ -13,9 +13,10 @@ from optimiser.domain.buying import (
     FreightTier,
     KeptDrops,
     KitDiscount,
+    OverLength,
     PriceBreak,
 )
-from optimiser.domain.catalogue import Catalogue
+from optimiser.domain.catalogue import Catalogue, Material
 from optimiser.domain.concessions import SpliceRule, Substitution
 from optimiser.domain.faults import InvalidOrder, NoPlan
 from optimiser.domain.opening import Edge
@@ -106,6 +107,24 @@ def test_tiers_must_begin_at_zero_and_rise() -> None:
     ]
 
 
+def test_tiers_by_weight_are_told_in_kilograms() -> None:
+    tiers = [(0, 5), (25_000, 9), (10_000, 12)]
+    freight = Freight(
+        basis=FreightBasis.WEIGHT,
+        tiers=tuple(
+            FreightTier(from_amount=Fraction(start), charge=Decimal(charge))
+            for start, charge in tiers
+        ),
+    )
+    found = faults(replace(TEN_DOORS, catalogues=(replace(CATALOGUE, freight=freight),)))
+    assert found[0] == (
+        ("catalogues", 0, "freight", "tiers"),
+        "tiers-not-rising",
+        "Larkmoor Strip & Seal: the tiers of freight begin at 0 kg, 25 kg, 10 kg; give at least "
+        "one, the first from 0 on, each above the one before.",
+    )
+
+
 def test_two_currencies_and_one_supplier_twice_are_refused() -> None:
     euro = Catalogue(supplier="Larkmoor Strip & Seal", currency="EUR")
     assert [code for _, code, _ in faults(replace(TEN_DOORS, catalogues=(CATALOGUE, euro)))] == [
@@ -120,12 +139,10 @@ def test_a_credit_above_the_price_of_a_bar_is_refused() -> None:
     )
     # 96 in × 0.25 = 24.00, above 21.90; 120 in × 0.25 = 30.00, above 27.40; bronze costs 31.15.
     assert [message for _, _, message in faults(replace(TEN_DOORS, policy=policy))] == [
-        "Drops are credited at 0.25 for 1 in, which is 24.00 for a bar of SKU LS-96-Z "
-        "(catalogues/0/stock_lengths/0), but a bar of it costs only 21.90; lower the credit, or it "
-        "would pay to buy for the rack.",
-        "Drops are credited at 0.25 for 1 in, which is 30.00 for a bar of SKU LS-120-Z "
-        "(catalogues/0/stock_lengths/1), but a bar of it costs only 27.40; lower the credit, or it "
-        "would pay to buy for the rack.",
+        "Drops are credited at 0.25 for 1 in, which is 24.00 for a bar of SKU LS-96-Z, "
+        "but a bar of it costs only 21.90; lower the credit, or it would pay to buy for the rack.",
+        "Drops are credited at 0.25 for 1 in, which is 30.00 for a bar of SKU LS-120-Z, "
+        "but a bar of it costs only 27.40; lower the credit, or it would pay to buy for the rack.",
     ]
 
 
@@ -136,7 +153,7 @@ def test_faults_of_the_rack_are_named() -> None:
     )
     assert [(path, code) for path, code, _ in faults(replace(TEN_DOORS, rack=rack))] == [
         (("rack", "offcuts", 0, "id"), "repeated-id"),
-        (("rack", "offcuts", 0, "length"), "below-least"),
+        (("rack", "offcuts", 0, "length"), "length-not-positive"),
         (("rack", "fasteners", 0, "count"), "below-least"),
     ]
 
@@ -165,10 +182,90 @@ def test_a_splice_rule_needs_a_step_and_one_rule_a_product() -> None:
         position_step_nm=0,
     )
     found = faults(replace(TEN_DOORS, policy=Policy(splices=(rule, rule))))
-    assert [(path[2:], code) for path, code, _ in found] == [
-        ((0, "position_step"), "below-least"),
-        ((1, "product"), "repeated-product"),
-        ((1, "position_step"), "below-least"),
+    step = (
+        "below-least",
+        "Splices of interlocking-strip: the position step is 0 in; give 5 mm or more.",
+    )
+    assert found == [
+        (
+            ("policy", "splices", 1, "product"),
+            "repeated-product",
+            "Splices of interlocking-strip have two rules; give one.",
+        ),
+        (("policy", "splices", 0, "position_step"), *step),
+        (("policy", "splices", 1, "position_step"), *step),
+    ]
+
+
+def test_a_segment_longer_than_any_bar_and_offcut_is_refused() -> None:
+    rule = SpliceRule(
+        product="interlocking-strip",
+        edges=frozenset({Edge.HEAD}),
+        least_segment_nm=120 * INCH,
+        position_step_nm=INCH,
+    )
+    policy = Policy(splices=(rule,), end_trim_nm=INCH)
+    # 120 in less a trim of 1 in at each end; an offcut is not trimmed.
+    assert faults(replace(TEN_DOORS, policy=policy)) == [
+        (
+            ("policy", "splices", 0, "least_segment"),
+            "segment-longer-than-bar",
+            "Splices of interlocking-strip: the least segment is 120 in, and no bar or offcut of "
+            "it gives more than 118 in; give that or less, or add a longer stock length.",
+        )
+    ]
+    rest = Offcut(id="R-1", material=ZINC, length_nm=120 * INCH)
+    make_plan(replace(TEN_DOORS, policy=policy, rack=Rack(offcuts=(rest,))))
+
+
+def test_a_substitute_that_nobody_offers_is_refused() -> None:
+    rule = Substitution(wanted=ZINC, instead=Material("interlocking-strip", "bronse"))
+    assert faults(replace(TEN_DOORS, policy=Policy(substitutions=(rule,)))) == [
+        (
+            ("policy", "substitutions", 0, "instead"),
+            "substitute-not-offered",
+            "interlocking-strip, bronse instead of interlocking-strip, zinc: neither a catalogue "
+            "nor the rack offers interlocking-strip, bronse; correct its product or finish, or "
+            "remove the substitution.",
+        )
+    ]
+
+
+def test_fewer_available_than_are_sold_at_once_is_refused_and_none_is_not() -> None:
+    # The least of 7 comes in multiples of 5 as 10.
+    terms = {"least_quantity": 7, "sold_in_multiples_of": 5}
+    assert faults(with_first_bar(available=9, **terms)) == [
+        (
+            ("catalogues", 0, "stock_lengths", 0, "available"),
+            "available-below-least",
+            "SKU LS-96-Z: 9 are available, and at least 10 must be bought at once; give 10 or "
+            "more, or 0 where it is sold out.",
+        )
+    ]
+    make_plan(with_first_bar(available=10, **terms))
+    make_plan(with_first_bar(available=0, **terms))
+    kits = (replace(CATALOGUE.kits[0], available=1, least_quantity=2), CATALOGUE.kits[1])
+    order = replace(TEN_DOORS, catalogues=(replace(CATALOGUE, kits=kits),))
+    assert [message for _, _, message in faults(order)] == [
+        "SKU LK-Z: 1 is available, and at least 2 must be bought at once; give 2 or more, or 0 "
+        "where it is sold out."
+    ]
+
+
+def test_two_surcharges_for_one_length_are_refused() -> None:
+    limit = OverLength(longer_than_nm=96 * INCH, surcharge=Decimal(10))
+    freight = Freight(
+        basis=FreightBasis.VALUE,
+        tiers=(FreightTier(from_amount=Fraction(0), charge=Decimal(5)),),
+        over_length=(limit, replace(limit, surcharge=Decimal(20))),
+    )
+    assert faults(replace(TEN_DOORS, catalogues=(replace(CATALOGUE, freight=freight),))) == [
+        (
+            ("catalogues", 0, "freight", "over_length", 1, "longer_than"),
+            "repeated-over-length",
+            "Larkmoor Strip & Seal: two surcharges are for the same over-length, those at "
+            "positions 0 and 1 (counted from 0); add them up in one.",
+        )
     ]
 
 

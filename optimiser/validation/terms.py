@@ -8,6 +8,8 @@ from optimiser.domain.buying import Freight, FreightBasis, PriceBreak, SaleTerms
 from optimiser.domain.catalogue import Catalogue, Kit, StandardKit
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order
+from optimiser.domain.repeats import find_repeated_suppliers
+from optimiser.units.counts import ceil_div
 
 Path = tuple[str | int, ...]
 
@@ -15,26 +17,13 @@ Path = tuple[str | int, ...]
 def find_terms_faults(order: Order) -> tuple[Fault, ...]:
     """Return every fault of the terms on which the order's suppliers sell."""
     return (
-        *_repeated_suppliers(order.catalogues),
+        *find_repeated_suppliers((n, c.supplier) for n, c in enumerate(order.catalogues)),
         *(
             fault
             for number, catalogue in enumerate(order.catalogues)
             for fault in _catalogue_terms(("catalogues", number), catalogue)
         ),
     )
-
-
-def _repeated_suppliers(catalogues: Sequence[Catalogue]) -> Iterator[Fault]:
-    seen: dict[str, int] = {}
-    for number, catalogue in enumerate(catalogues):
-        first = seen.setdefault(catalogue.supplier, number)
-        if first != number:
-            yield Fault(
-                ("catalogues", number, "supplier"),
-                "repeated-supplier",
-                f"Supplier {catalogue.supplier} has two catalogues, the first at "
-                f"catalogues/{first}; put all that a supplier offers into one.",
-            )
 
 
 def _catalogue_terms(root: Path, catalogue: Catalogue) -> Iterator[Fault]:
@@ -67,10 +56,29 @@ def _at_least(path: Path, sku: str, name: str, value: int, least: int) -> Iterat
         )
 
 
+def _available(
+    path: Path, sku: str, available: int | None, least_quantity: int, multiple: int
+) -> Iterator[Fault]:
+    """Yield a fault where fewer are available than can be bought at once; none at all may be."""
+    if available is None:
+        return
+    yield from _at_least(path, sku, "available", available, 0)
+    least_bought = ceil_div(max(least_quantity, 1), max(multiple, 1)) * max(multiple, 1)
+    if 0 < available < least_bought:
+        yield Fault(
+            (*path, "available"),
+            "available-below-least",
+            f"SKU {sku}: {available:,} {'is' if available == 1 else 'are'} available, and at least "
+            f"{least_bought:,} must be bought at once; give {least_bought:,} or more, or 0 where "
+            "it is sold out.",
+        )
+
+
 def _terms(path: Path, sku: str, terms: SaleTerms) -> Iterator[Fault]:
     yield from _at_least(path, sku, "least_quantity", terms.least_quantity, 1)
-    if terms.available is not None:
-        yield from _at_least(path, sku, "available", terms.available, 0)
+    yield from _available(
+        path, sku, terms.available, terms.least_quantity, terms.sold_in_multiples_of
+    )
     if terms.unit_weight_g is not None and terms.unit_weight_g < 0:
         yield Fault(
             (*path, "unit_weight"),
@@ -106,8 +114,7 @@ def _rising(path: Path, sku: str, name: str, starts: Sequence[int]) -> Iterator[
 
 def _kit_terms(path: Path, kit: Kit) -> Iterator[Fault]:
     yield from _at_least(path, kit.sku, "least_quantity", kit.least_quantity, 1)
-    if kit.available is not None:
-        yield from _at_least(path, kit.sku, "available", kit.available, 0)
+    yield from _available(path, kit.sku, kit.available, kit.least_quantity, 1)
     yield from _rising(path, kit.sku, "discounts", [step.from_quantity for step in kit.discounts])
     for n, step in enumerate(kit.discounts):
         if not 0 <= step.percent <= 100:
@@ -158,11 +165,16 @@ def _freight(path: Path, catalogue: Catalogue, freight: Freight) -> Iterator[Fau
     name = catalogue.supplier
     begins = [tier.from_amount for tier in freight.tiers]
     if not begins or begins[0] != 0 or any(b <= a for a, b in pairwise(begins)):
+        shown = [
+            f"{float(begin / 1000):g} kg"
+            if freight.basis is FreightBasis.WEIGHT
+            else f"{float(begin):g}"
+            for begin in begins
+        ]
         yield Fault(
             (*path, "tiers"),
             "tiers-not-rising",
-            f"{name}: the tiers of freight begin at "
-            f"{', '.join(f'{float(begin):g}' for begin in begins) or 'nothing'}; "
+            f"{name}: the tiers of freight begin at {', '.join(shown) or 'nothing'}; "
             "give at least one, the first from 0 on, each above the one before.",
         )
     charges: list[tuple[Path, Decimal]] = [
@@ -177,15 +189,27 @@ def _freight(path: Path, catalogue: Catalogue, freight: Freight) -> Iterator[Fau
     for where, charge in charges:
         if not charge.is_finite() or charge < 0:
             yield Fault(where, "negative-price", f"{name}: {charge} is below 0; give 0 or more.")
-    for n, limit in enumerate(freight.over_length):
-        if limit.longer_than_nm <= 0:
-            yield Fault(
-                (*path, "over_length", n, "longer_than"),
-                "length-not-positive",
-                f"{name}: the limit of over-length is {limit.longer_than_nm} nm; give more than 0.",
-            )
+    yield from _over_lengths((*path, "over_length"), name, freight)
     if freight.basis is FreightBasis.WEIGHT:
         yield from _missing_weights(path[:-1], catalogue)
+
+
+def _over_lengths(path: Path, name: str, freight: Freight) -> Iterator[Fault]:
+    limits = [limit.longer_than_nm for limit in freight.over_length]
+    for n, limit_nm in enumerate(limits):
+        if limit_nm <= 0:
+            yield Fault(
+                (*path, n, "longer_than"),
+                "length-not-positive",
+                f"{name}: the limit of over-length is {limit_nm} nm; give more than 0.",
+            )
+        elif limit_nm in limits[:n]:
+            yield Fault(
+                (*path, n, "longer_than"),
+                "repeated-over-length",
+                f"{name}: two surcharges are for the same over-length, those at positions "
+                f"{limits.index(limit_nm)} and {n} (counted from 0); add them up in one.",
+            )
 
 
 def _missing_weights(root: Path, catalogue: Catalogue) -> Iterator[Fault]:

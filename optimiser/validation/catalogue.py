@@ -1,4 +1,4 @@
-"""Faults of a catalogue and of a policy, all of them at once."""
+"""Faults of the articles of a catalogue: names, prices, lengths, contents."""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -31,29 +31,6 @@ def find_catalogue_faults(order: Order) -> tuple[Fault, ...]:
             for fault in _catalogue_faults(position, catalogue, order.policy, order.unit)
         ),
     )
-
-
-def find_policy_faults(policy: Policy) -> tuple[Fault, ...]:
-    """Return every fault of the policy that does not concern the takeoff."""
-    faults: list[Fault] = []
-    for name, length_nm in (("kerf", policy.kerf_nm), ("end_trim", policy.end_trim_nm)):
-        if length_nm < 0:
-            faults.append(
-                Fault(
-                    ("policy", name),
-                    "negative-length",
-                    f"The {name.replace('_', ' ')} is {length_nm} nm, below zero; give 0 or more.",
-                )
-            )
-    if not policy.time_limit_seconds > 0:
-        faults.append(
-            Fault(
-                ("policy", "time_limit_seconds"),
-                "time-limit-not-positive",
-                f"The time limit is {policy.time_limit_seconds} s; give more than 0.",
-            )
-        )
-    return tuple(faults)
 
 
 def _currency_faults(catalogues: tuple[Catalogue, ...]) -> Iterator[Fault]:
