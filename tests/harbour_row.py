@@ -71,11 +71,14 @@ def ten_doors(**policy: Any) -> Wire:
     }
 
 
-def mixed_order(openings: int, *, seed: int = 1, sizes: int | None = None) -> Wire:
+def mixed_order(
+    openings: int, *, seed: int = 1, sizes: int | None = None, keen_kits: bool = False
+) -> Wire:
     """Return an order of `openings` openings: doors, pairs and windows in two finishes.
 
     Each opening has a mark of its own. `sizes` limits the number of distinct sizes; `None`
-    takes all of the trade's usual ones that the lists above give.
+    takes all of the trade's usual ones that the lists above give. `keen_kits` is that of
+    `full_catalogue`.
     """
     draw = random.Random(seed)
     kinds = _kinds_with_sizes()
@@ -100,13 +103,18 @@ def mixed_order(openings: int, *, seed: int = 1, sizes: int | None = None) -> Wi
         "reference": f"Harbour Row, {openings} openings, draw {seed}",
         "unit": "in",
         "openings": schedule,
-        "catalogues": [full_catalogue()],
+        "catalogues": [full_catalogue(keen_kits=keen_kits)],
         "policy": {"kerf": "1/16", "end_trim": "1/8", "fastener_allowance_percent": "5"},
     }
 
 
-def full_catalogue() -> Wire:
-    """Return a catalogue of two finishes: six stock lengths, two kits each, two packs."""
+def full_catalogue(*, keen_kits: bool = False) -> Wire:
+    """Return a catalogue of two finishes: six stock lengths, two kits each, two packs.
+
+    At their usual price kits are hardly ever worth their money. Keenly priced ones cost about
+    what the strip for a door costs, so that the plan has to weigh each opening.
+    """
+    zinc, bronze = ("1.38", "2.01") if keen_kits else ("1.75", "2.60")
     stock_lengths = []
     for letter, finish, surcharge in (
         ("Z", "zinc", 0),
@@ -128,10 +136,10 @@ def full_catalogue() -> Wire:
         "currency": "USD",
         "stock_lengths": stock_lengths,
         "kits": [
-            _kit("LK-Z", "zinc", with_fasteners=False, per_foot="1.75"),
-            _kit("LK-Z-N", "zinc", with_fasteners=True, per_foot="1.75"),
-            _kit("LK-B", "bronze", with_fasteners=False, per_foot="2.60"),
-            _kit("LK-B-N", "bronze", with_fasteners=True, per_foot="2.60"),
+            _kit("LK-Z", "zinc", with_fasteners=False, per_foot=zinc),
+            _kit("LK-Z-N", "zinc", with_fasteners=True, per_foot=zinc),
+            _kit("LK-B", "bronze", with_fasteners=False, per_foot=bronze),
+            _kit("LK-B-N", "bronze", with_fasteners=True, per_foot=bronze),
         ],
         "fastener_packs": [
             _pack(),

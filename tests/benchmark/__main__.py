@@ -3,9 +3,14 @@
 import argparse
 import sys
 
-from tests.benchmark import constraints, instances, schedules
+from tests.benchmark import constraints, instances, orders, schedules
 
-CAMPAIGNS = {"constraints": constraints, "instances": instances, "schedules": schedules}
+CAMPAIGNS = {
+    "constraints": constraints,
+    "instances": instances,
+    "orders": orders,
+    "schedules": schedules,
+}
 """Each module has `HELP`, `add_options(parser)` and `run(options)`, which returns an exit code."""
 
 
