@@ -13,13 +13,25 @@ from service.examples import examples_folder
 from service.front import Front
 from service.jobs.pool import SolverPool
 from service.responses import EXCEPTION_HANDLERS
-from service.routes import bench_sheets, health, pages, plans, rule_sets, schedules, takeoffs
+from service.routes import (
+    bench_sheets,
+    fits,
+    health,
+    pack_calibrations,
+    pages,
+    plans,
+    rule_sets,
+    schedules,
+    takeoffs,
+)
 from service.running import Running
 from service.settings import Settings
 
 HANDLERS: list[ControllerRouterHandler] = [
     plans.make_plan,
     bench_sheets.write_bench_sheets,
+    fits.fit_profile,
+    pack_calibrations.calibrate_pack,
     takeoffs.take_off,
     schedules.read_schedule,
     rule_sets.list_rule_sets,

@@ -1,8 +1,8 @@
 """The command `weatherstrip`: plan or take off an order from a file, or serve the API.
 
 Exit codes: 0 done; 1 a defect of the program, or drift of the exported contract; 2 wrong use;
-3 the order or schedule is malformed or invalid; 4 nothing offered can serve the order; 5 no plan
-in time; 6 a file, or the address, cannot be used.
+3 the order, schedule or other input is malformed or invalid; 4 nothing offered can serve the
+order; 5 no plan in time; 6 a file, or the address, cannot be used.
 """
 
 import argparse
@@ -19,6 +19,7 @@ from service.log import set_up_logging
 from service.mapping.reading import read_order
 from service.output import write_file
 from service.problems import (
+    INVALID_INPUTS,
     INVALID_ORDER,
     INVALID_SCHEDULE,
     MALFORMED_JSON,
@@ -31,6 +32,7 @@ from service.problems import (
 from service.schedule_command import add_schedule_command, read_schedule_command
 from service.server import ServerError, serve
 from service.settings import PREFIX, LogFormat, SettingsError, read_settings
+from service.sheet_commands import Writer, add_document_commands, add_file_options
 from service.use_cases import settle_outcome, write_takeoff_document
 from service.wire.order import Order, TakeoffOrder
 
@@ -41,6 +43,7 @@ _EXIT_OF: dict[ProblemKind, int] = {
     MALFORMED_JSON: EXIT_ORDER,
     INVALID_ORDER: EXIT_ORDER,
     INVALID_SCHEDULE: EXIT_ORDER,
+    INVALID_INPUTS: EXIT_ORDER,
     NO_PLAN: EXIT_NO_PLAN,
     NO_PLAN_IN_TIME: EXIT_TIME,
 }
@@ -92,6 +95,8 @@ def _parser() -> argparse.ArgumentParser:
     takeoff.set_defaults(command=_take_off)
     _add_order_options(takeoff)
 
+    add_document_commands(commands, _write_document)
+
     add_schedule_command(commands).set_defaults(command=_read_schedule)
 
     server = commands.add_parser(
@@ -117,11 +122,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _add_order_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("order", metavar="ORDER.json", help="the order; - reads standard input")
-    form = parser.add_mutually_exclusive_group()
-    form.add_argument("--text", action="store_true", help="write text for a reader; the default")
-    form.add_argument("--json", action="store_true", help="write JSON, as the API does")
-    parser.add_argument("-o", "--output", type=Path, metavar="FILE", help="write to a file")
+    add_file_options(parser, "ORDER.json", "the order")
 
 
 def _plan(options: argparse.Namespace) -> int:
@@ -145,6 +146,12 @@ def _take_off(options: argparse.Namespace) -> int:
     body = _read_body(options.order)
     order = read_order(body, TakeoffOrder)
     _write(options.output, write_takeoff_document(order, body, as_text=not options.json))
+    return EXIT_DONE
+
+
+def _write_document(options: argparse.Namespace) -> int:
+    write: Writer = options.write
+    _write(options.output, write(_read_body(options.order), not options.json))
     return EXIT_DONE
 
 

@@ -7,11 +7,13 @@ from typing import Any
 from optimiser.rule_sets import known_rule_sets
 from service.app import HANDLERS
 from service.contract import build_document
+from service.fitting import write_calibration_document, write_fit_document
 from service.jobs.outcomes import PlanDocument, PlanJob
 from service.jobs.work import carry_out, standard_output_kept_clean
 from service.mapping.reading import read_order
 from service.mapping.rule_sets_out import write_rule_set, write_summary
 from service.output import write_file
+from service.sheet_commands import Writer
 from service.use_cases import find_rule_set, settle_outcome, write_takeoff_document
 from service.wire.order import Order
 from service.wire.rule_sets import RuleSets
@@ -21,6 +23,13 @@ ANSWERED = "ten-doors"
 
 CUT = "mixed-openings"
 """The example order whose bench sheets are an example: most of it is cut."""
+
+
+WORKED_OUT: tuple[tuple[str, str, Writer], ...] = (
+    ("door-fit", "fit", write_fit_document),
+    ("nail-samples", "calibration", write_calibration_document),
+)
+"""Example inputs, the name of what is worked out from them, and what writes it."""
 
 
 def export_contract(folder: Path) -> list[Path]:
@@ -63,6 +72,10 @@ def _answers(folder: Path) -> dict[Path, bytes]:
             (f"{ANSWERED}.plan", _of_plan(folder, ANSWERED, PlanDocument.PLAN, as_text)),
             (f"{ANSWERED}.takeoff", takeoff),
             (f"{CUT}.bench", _of_plan(folder, CUT, PlanDocument.BENCH_SHEETS, as_text)),
+            *(
+                (f"{name}.{what}", write((folder / f"{name}.json").read_bytes(), as_text))
+                for name, what, write in WORKED_OUT
+            ),
         ):
             pretty = document if as_text else _pretty(json.loads(document))
             documents[folder / f"{name}.{ending}"] = pretty

@@ -85,6 +85,14 @@ INVALID_SCHEDULE = ProblemKind(
     "Cells cannot be read, columns are missing, or the file is no schedule. Nothing was taken. "
     "Every fault is listed; its pointer leads to the row and the column, as in /rows/14/C.",
 )
+INVALID_INPUTS = ProblemKind(
+    "invalid-inputs",
+    HTTPStatus.UNPROCESSABLE_ENTITY,
+    "The inputs hold wrong values",
+    "The body is JSON, but nothing can be worked out from it: a member is missing or unknown, a "
+    "value is of the wrong type, out of its range or cannot be read, or values do not go "
+    "together. Every fault is listed with the JSON Pointer of its value.",
+)
 NO_PLAN = ProblemKind(
     "no-plan",
     HTTPStatus.UNPROCESSABLE_ENTITY,
@@ -133,6 +141,7 @@ PROBLEM_KINDS = (
     UNSUPPORTED_MEDIA_TYPE,
     INVALID_ORDER,
     INVALID_SCHEDULE,
+    INVALID_INPUTS,
     NO_PLAN,
     NO_PLAN_IN_TIME,
     PLAN_CHECK_FAILED,

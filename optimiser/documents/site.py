@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 
 from optimiser.documents.positions import place_fasteners
 from optimiser.domain.documents import FastenersOnSite, InstallPiece, InstallSheet
-from optimiser.domain.fit import Preparation
+from optimiser.domain.fit import Fit
 from optimiser.domain.reasons import Caution
 from optimiser.domain.takeoff import OpeningTakeoff, Takeoff
 from optimiser.rule_sets import RuleSet, known_rule_sets
@@ -15,23 +15,23 @@ def write_install_sheets(
     takeoff: Takeoff,
     cautions: Iterable[Caution],
     *,
-    preparations: Mapping[str, Preparation] | None = None,
+    fits: Mapping[str, Fit] | None = None,
     rule_sets: Iterable[RuleSet] = (),
 ) -> tuple[InstallSheet, ...]:
     """Return the install sheet of every mark, in the order of the takeoff.
 
-    `preparations` gives, by mark, what is cut into the leaf; `rule_sets` are those that were
-    handed to the takeoff beside the package's own.
+    `fits` gives, by mark, what is cut into the leaf and which clearances hold; `rule_sets` are
+    those that were handed to the takeoff beside the package's own.
     """
     known = {rule_set.id: rule_set for rule_set in (*known_rule_sets(), *rule_sets)}
     told = tuple(cautions)
-    prepared = preparations or {}
+    fitted = fits or {}
     return tuple(
         InstallSheet(
             opening=taken.opening,
             pieces=_list_pieces(taken, known),
             fasteners=_count(taken),
-            preparation=prepared.get(taken.opening.mark),
+            fit=fitted.get(taken.opening.mark),
             steps=tuple(
                 (step.statement, step.source)
                 for name in taken.opening.rule_sets

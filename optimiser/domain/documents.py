@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from optimiser.domain.catalogue import Material
-from optimiser.domain.fit import Preparation
+from optimiser.domain.fit import Fit
 from optimiser.domain.opening import Edge, Opening
 from optimiser.domain.reasons import Caution
 from optimiser.domain.takeoff import LiesOn
@@ -142,6 +142,6 @@ class InstallSheet:
     opening: Opening
     pieces: tuple[InstallPiece, ...]
     fasteners: tuple[FastenersOnSite, ...]
-    preparation: Preparation | None
+    fit: Fit | None
     steps: tuple[tuple[str, str], ...]
     cautions: tuple[Caution, ...]

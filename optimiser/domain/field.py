@@ -5,16 +5,21 @@ from enum import StrEnum
 from fractions import Fraction
 
 from optimiser.domain.catalogue import PackContents
+from optimiser.domain.fit import Calculation
 from optimiser.domain.opening import Opening
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measurement:
-    """One length to take on site: `id` names it in a reading, `how` says where and how."""
+    """One length to take on site: `id` names it in a reading, `how` says where and how.
+
+    `expected` is the net size that the order gives it, `None` where the order says nothing.
+    """
 
     id: str
     what: str
     how: str
+    expected: Calculation | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +51,8 @@ class ReadingLimits:
     """1/8 in."""
     between_parallels_nm: int = 3_175_000
     """1/8 in: widths at top and bottom, heights at both sides."""
+    from_order_nm: int = 3_175_000
+    """1/8 in: what is measured against what the order gives."""
 
 
 class FindingCode(StrEnum):
@@ -57,6 +64,7 @@ class FindingCode(StrEnum):
     READINGS_DIFFER = "readings-differ"
     OUT_OF_SQUARE = "out-of-square"
     NOT_PARALLEL = "not-parallel"
+    NOT_AS_ORDERED = "not-as-ordered"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +73,7 @@ class Finding:
 
     `reading` is 1 or 2, and 0 where both are compared. `measurements` names one measurement or
     the two that are compared; `lengths_nm` are their lengths, or one measurement's in both
-    readings.
+    readings, or what was measured and what the order gives.
     """
 
     code: FindingCode
@@ -78,9 +86,13 @@ class Finding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingCheck:
-    """What two readings of one opening say; nothing is cut while there are findings."""
+    """What two readings of one opening say; nothing is cut while there are findings.
+
+    `number` counts the openings of the mark from 1.
+    """
 
     mark: str
+    number: int = 1
     differences_nm: tuple[tuple[str, int], ...]
     """Second less first, for every measurement that both readings hold."""
     findings: tuple[Finding, ...]
@@ -104,9 +116,13 @@ class CalibratedPack:
     """What a pack of a stated mass holds, from weighed samples.
 
     `contents` is the pooled count with a tolerance that covers the sample with the fewest;
-    `lowest` and `highest` are the counts that the extreme samples give for the pack.
+    `lowest` and `highest` are the counts that the extreme samples give for the pack. `counted`
+    and `weighed_grams` are those of all samples together.
     """
 
+    counted: int
+    weighed_grams: Fraction
+    pack_grams: Fraction
     contents: PackContents
     lowest: Fraction
     highest: Fraction

@@ -18,7 +18,8 @@ class Calculation:
     """A length that was worked out, in nanometres, with all that it was worked out from.
 
     `inputs_nm` pairs names with lengths in nanometres. What the maker of a profile publishes
-    wins over every calculation.
+    wins over every calculation: `length_nm` is then the published figure, `published_by` says
+    whose it is, and `worked_out_nm` is what the formula gives.
     """
 
     what: str
@@ -27,6 +28,8 @@ class Calculation:
     inputs_nm: tuple[tuple[str, int], ...]
     numbers: tuple[Number, ...] = ()
     source: str
+    published_by: str = ""
+    worked_out_nm: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,8 +90,9 @@ class Preparation:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClearanceCheck:
-    """Whether a clearance is enough for all that moves into it."""
+    """Whether the clearance `what` is enough for all that moves into it."""
 
+    what: str
     clearance_nm: int
     movements: tuple[Calculation, ...]
     needed: Calculation
@@ -98,3 +102,11 @@ class ClearanceCheck:
     def enough(self) -> bool:
         """Return whether something of the clearance is left, or just nothing lacks."""
         return self.left_nm >= 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """What is cut into a leaf for a profile, and whether the clearances hold what moves."""
+
+    preparation: Preparation
+    checks: tuple[ClearanceCheck, ...] = ()

@@ -2,7 +2,7 @@
 
 from optimiser.explain import wording_of_buying, wording_of_notices, wording_of_supply
 from optimiser.explain.alternatives import price_alternatives
-from optimiser.explain.cautions import applicable_cautions, bench_cautions
+from optimiser.explain.cautions import applicable_cautions, bench_cautions, leaf_cautions
 from optimiser.explain.obstacles import find_limits, find_obstacles
 from optimiser.explain.reasons import give_reasons
 from optimiser.explain.wording import alternative_statement, sentence
@@ -14,6 +14,7 @@ __all__ = [
     "find_limits",
     "find_obstacles",
     "give_reasons",
+    "leaf_cautions",
     "price_alternatives",
     "sentence",
 ]

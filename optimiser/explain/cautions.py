@@ -16,6 +16,11 @@ HINGED = MOVING - {OpeningKind.DOUBLE_HUNG_WINDOW}
 AT_THE_BENCH = frozenset({"eyes-and-hands"})
 """The codes of the cautions that hold at the bench already, where bars are cut."""
 
+CUTTING_A_LEAF = frozenset(
+    {"fire-rated", "old-paint", "square-and-plumb", "bent-strip", "eyes-and-hands"}
+)
+"""The codes of the cautions that hold wherever a leaf is grooved or rabbeted."""
+
 
 def applicable_cautions(takeoff: Takeoff) -> tuple[Caution, ...]:
     """Return the cautions that apply to the openings that were taken off, most serious first.
@@ -36,6 +41,15 @@ def applicable_cautions(takeoff: Takeoff) -> tuple[Caution, ...]:
                 )
             )
     return tuple(found)
+
+
+def leaf_cautions() -> tuple[Caution, ...]:
+    """Return the cautions that hold for cutting into a leaf, whatever opening it closes."""
+    return tuple(
+        Caution(code=entry.code, sentence=entry.sentence, source=entry.source)
+        for entry in _ENTRIES
+        if entry.code in CUTTING_A_LEAF
+    )
 
 
 def bench_cautions(cautions: Iterable[Caution]) -> tuple[Caution, ...]:

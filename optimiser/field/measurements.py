@@ -1,8 +1,10 @@
 """Which lengths to take on an opening before its pieces are cut. Common practice, no source."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from optimiser.domain.field import Measurement, MeasurementSheet
+from optimiser.domain.fit import Calculation
 from optimiser.domain.opening import Opening, OpeningKind, SashCords, Threshold
 
 WIDTHS = ("width-top", "width-middle", "width-bottom")
@@ -12,12 +14,42 @@ DIAGONALS = ("diagonal-rising", "diagonal-falling")
 _DOORS = {OpeningKind.SINGLE_DOOR, OpeningKind.PAIR_OF_DOORS, OpeningKind.DUTCH_DOOR}
 
 
-def list_measurements(opening: Opening) -> MeasurementSheet:
+def list_measurements(
+    opening: Opening, sizes: Mapping[str, Calculation] | None = None
+) -> MeasurementSheet:
     """Return the measurements to take on one mark: frame, leaf, gaps, and what the kind needs.
 
-    Left and right are as seen from the side on which the work is done.
+    Left and right are as seen from the side on which the work is done. `sizes` are the net sizes
+    that the order gives, named as the takeoff names them.
     """
-    return MeasurementSheet(opening=opening, measurements=tuple(_list(opening)))
+    known = sizes or {}
+    return MeasurementSheet(
+        opening=opening,
+        measurements=tuple(
+            replace(measurement, expected=known.get(_size_of(measurement.id)))
+            for measurement in _list(opening)
+        ),
+    )
+
+
+def _size_of(measurement: str) -> str:
+    """Return the name of the size that a measurement is held against."""
+    return _SIZES.get(measurement, measurement)
+
+
+_SIZES = {
+    **dict.fromkeys(WIDTHS, "opening-width"),
+    **dict.fromkeys(HEIGHTS, "opening-height"),
+    **dict.fromkeys(DIAGONALS, "opening-diagonal"),
+    **{
+        f"{leaf}-leaf-{side}": f"leaf-{side}"
+        for leaf in ("active", "inactive")
+        for side in ("width", "height")
+    },
+    **{f"{place}-leaf-width": "leaf-width" for place in ("upper", "lower")},
+    **{f"{place}-sash-width": "sash-width" for place in ("upper", "lower")},
+}
+"""What a measurement is held against where that has another name than the measurement."""
 
 
 def _list(opening: Opening) -> Iterator[Measurement]:

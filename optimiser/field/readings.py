@@ -19,18 +19,22 @@ def check_readings(
     first: Reading,
     second: Reading,
     limits: ReadingLimits | None = None,
+    *,
+    number: int = 1,
 ) -> ReadingCheck:
     """Return every difference between two readings and all that must be settled before cutting.
 
     A difference of exactly the limit passes. Diagonals and parallel lines are compared within
-    each reading; of three parallel lines only the pair that differs most is told.
+    each reading; of three parallel lines only the pair that differs most is told. Diagonals are
+    not held against the order, since they follow from width and height. `number` says which
+    opening of the mark it is.
     """
     limits = limits or ReadingLimits()
     asked = [measurement.id for measurement in sheet.measurements]
     readings = (dict(first.lengths_nm), dict(second.lengths_nm))
     findings: list[Finding] = []
-    for number, lengths in enumerate(readings, start=1):
-        findings += _check_whole(number, lengths, asked)
+    for which, lengths in enumerate(readings, start=1):
+        findings += _check_whole(which, lengths, asked)
     both = [name for name in asked if name in readings[0] and name in readings[1]]
     differences = tuple((name, readings[1][name] - readings[0][name]) for name in both)
     findings += [
@@ -45,11 +49,35 @@ def check_readings(
         for name, difference_nm in differences
         if abs(difference_nm) > limits.between_readings_nm
     ]
-    for number, lengths in enumerate(readings, start=1):
-        findings += _check_shape(number, lengths, limits)
+    for which, lengths in enumerate(readings, start=1):
+        findings += _check_shape(which, lengths, limits)
+    for which, lengths in enumerate(readings, start=1):
+        findings += _check_order(which, lengths, sheet, limits.from_order_nm)
     return ReadingCheck(
-        mark=sheet.opening.mark, differences_nm=differences, findings=tuple(findings)
+        mark=sheet.opening.mark,
+        number=number,
+        differences_nm=differences,
+        findings=tuple(findings),
     )
+
+
+def _check_order(
+    number: int, lengths: dict[str, int], sheet: MeasurementSheet, limit_nm: int
+) -> Iterator[Finding]:
+    for measurement in sheet.measurements:
+        name, expected = measurement.id, measurement.expected
+        if expected is None or name not in lengths or name in DIAGONALS:
+            continue
+        difference_nm = abs(lengths[name] - expected.length_nm)
+        if difference_nm > limit_nm:
+            yield Finding(
+                code=FindingCode.NOT_AS_ORDERED,
+                reading=number,
+                measurements=(name,),
+                lengths_nm=(lengths[name], expected.length_nm),
+                difference_nm=difference_nm,
+                limit_nm=limit_nm,
+            )
 
 
 def _check_whole(number: int, lengths: dict[str, int], asked: list[str]) -> Iterator[Finding]:

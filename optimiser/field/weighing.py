@@ -10,22 +10,31 @@ from optimiser.domain.faults import Fault, InvalidOrder
 from optimiser.domain.field import CalibratedPack, WeighedSample
 
 FORMULA = (
-    "count per pack = mass of the pack × counted ÷ weighed, over all samples together; tolerance "
-    "= (that count − the count of the sample with the fewest) ÷ that count, rounded up to 0.1 %"
+    "count per pack = mass of the pack × counted ÷ weighed, over all samples together; each "
+    "sample's own count lies between those for half a step of the scale more and less; tolerance "
+    "= (count per pack − the lowest of them) ÷ count per pack, rounded up to 0.1 %"
 )
 
 
-def calibrate_pack(samples: Sequence[WeighedSample], pack_grams: Fraction) -> CalibratedPack:
+def calibrate_pack(
+    samples: Sequence[WeighedSample],
+    pack_grams: Fraction,
+    *,
+    scale_step_grams: Fraction = Fraction(0),
+) -> CalibratedPack:
     """Return what a pack holds, from samples that were weighed and counted.
 
-    The masses are those of the fasteners alone. One sample shows no spread; several samples of
-    fifty or more are worth weighing.
+    The masses are those of the fasteners alone, read off a scale that shows steps of
+    `scale_step_grams`. One sample shows no spread but the scale's; several samples of fifty or
+    more are worth weighing.
 
     Raises:
-        InvalidOrder: no samples, or a mass or a count that is not above zero; all are named.
+        InvalidOrder: no samples, or a mass or a count that is not above zero, or a sample that
+            half a step of the scale outweighs; all are named.
 
     Source: proportion of mass and count; spread common practice, no source.
     """
+    half_step = scale_step_grams / 2
     faults = []
     if not samples:
         faults.append(
@@ -41,27 +50,43 @@ def calibrate_pack(samples: Sequence[WeighedSample], pack_grams: Fraction) -> Ca
                     "fasteners in a mass that must be above 0 with them; give both above 0.",
                 )
             )
+        elif sample.grams <= half_step:
+            faults.append(
+                Fault(
+                    ("samples", position),
+                    "sample-under-scale-step",
+                    f"The sample at position {position} (counted from 0) weighs no more than half "
+                    "a step of the scale; weigh more fasteners.",
+                )
+            )
     if pack_grams <= 0:
         faults.append(
-            Fault(
-                ("pack_grams",), "mass-not-positive", "The mass of a pack is not above 0; mend it."
-            )
+            Fault(("pack",), "mass-not-positive", "The mass of a pack is not above 0; mend it.")
         )
     if faults:
         raise InvalidOrder(tuple(faults))
     counted = sum(sample.count for sample in samples)
     weighed = sum((Fraction(sample.grams) for sample in samples), Fraction(0))
     nominal = Fraction(pack_grams) * counted / weighed
-    each = [Fraction(pack_grams) * sample.count / Fraction(sample.grams) for sample in samples]
+    lowest, highest = (
+        chosen(
+            Fraction(pack_grams) * sample.count / (Fraction(sample.grams) + side * half_step)
+            for sample in samples
+        )
+        for chosen, side in ((min, 1), (max, -1))
+    )
     return CalibratedPack(
+        counted=counted,
+        weighed_grams=weighed,
+        pack_grams=Fraction(pack_grams),
         contents=PackContents(
             nominal=nominal,
-            tolerance_percent=_round_up((nominal - min(each)) / nominal * 100),
+            tolerance_percent=_round_up((nominal - lowest) / nominal * 100),
             basis=f"{counted:,} counted in {len(samples)} weighed "
             f"{'sample' if len(samples) == 1 else 'samples'}",
         ),
-        lowest=min(each),
-        highest=max(each),
+        lowest=lowest,
+        highest=highest,
         formula=FORMULA,
         source="proportion of mass and count; common practice, no source",
     )

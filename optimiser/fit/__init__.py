@@ -7,24 +7,32 @@ from optimiser.fit.movement import (
     TemperatureUnit,
     check_clearance,
     expand_strip,
+    lengthen_wood,
     swell_wood,
 )
 from optimiser.fit.prepare import prepare_leaf
-from optimiser.fit.profile import FitSettings, NestedEnvelope, Profile
+from optimiser.fit.profile import FitSettings, NestedEnvelope, Profile, PublishedFigures
+from optimiser.fit.work_out import FitInputs, LeafInMoisture, StripInHeat, work_out_fit
 
 __all__ = [
+    "FitInputs",
     "FitRejected",
     "FitSettings",
+    "LeafInMoisture",
     "Metal",
     "NestedEnvelope",
     "Profile",
+    "PublishedFigures",
     "Sawn",
+    "StripInHeat",
     "TemperatureUnit",
     "Wood",
     "check_clearance",
     "expand_strip",
     "known_metals",
     "known_woods",
+    "lengthen_wood",
     "prepare_leaf",
     "swell_wood",
+    "work_out_fit",
 ]

@@ -1,12 +1,29 @@
 """The section of a profile and the settings of its fit, as the user states them."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 from optimiser.domain.faults import Fault
+from optimiser.domain.fit import Calculation
 from optimiser.units.lengths import NM_PER_INCH, LengthUnit, format_length
 
 USUAL_BITS_NM = tuple(NM_PER_INCH * parts // 32 for parts in (2, 3, 4, 5, 6, 8, 12, 16))
 """Bits from 1/16 to 1/2 in, as they are commonly sold. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PublishedFigures:
+    """Cuts that the maker of a profile publishes, in nanometres; `None` where it says nothing.
+
+    They win over what is worked out from the section. `source` says where they stand.
+    """
+
+    groove_width_nm: int | None = None
+    groove_depth_nm: int | None = None
+    rabbet_width_nm: int | None = None
+    rabbet_depth_nm: int | None = None
+    leaf_thickness_nm: int | None = None
+    """The least thickness of a leaf that the profile is made for."""
+    source: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +40,7 @@ class Profile:
     rib_nm: int
     height_includes_flange: bool = True
     source: str
+    published: PublishedFigures | None = None
 
     @property
     def projection_nm(self) -> int:
@@ -56,11 +74,38 @@ class NestedEnvelope:
     depth_nm: int
 
 
+def put_published_first(
+    worked_out: Calculation, published: PublishedFigures | None, name: str
+) -> Calculation:
+    """Return a calculation with the maker's figure in its place, where the maker states one."""
+    length_nm = None if published is None else getattr(published, f"{name}_nm")
+    if published is None or length_nm is None:
+        return worked_out
+    return replace(
+        worked_out,
+        length_nm=length_nm,
+        published_by=published.source,
+        worked_out_nm=worked_out.length_nm,
+    )
+
+
 def find_profile_faults(profile: Profile, unit: LengthUnit) -> list[Fault]:
     """Return what is wrong with a section."""
     faults = _below(profile, ("profile",), unit, least=1)
+    if profile.published is not None:
+        faults += _below(profile.published, ("profile", "published"), unit, least=1)
     if faults:
         return faults
+    width_nm = profile.published and profile.published.groove_width_nm
+    if width_nm and width_nm <= profile.rib_nm:
+        faults.append(
+            Fault(
+                ("profile", "published", "groove_width"),
+                "groove-under-rib",
+                f"The published groove width is {format_length(width_nm, unit)}, not more than the "
+                f"rib, {format_length(profile.rib_nm, unit)}; correct one of them.",
+            )
+        )
     for name, part_nm, whole, whole_nm in (
         ("metal", profile.metal_nm, "height", profile.height_nm),
         ("metal", profile.metal_nm, "rib", profile.rib_nm),

@@ -6,15 +6,19 @@ from optimiser.render.bench_text import (
     render_labels,
     word_label,
 )
-from optimiser.render.field_text import render_measurement_sheet, render_reading_check
-from optimiser.render.site_text import render_install_sheet, word_calculation, word_clearance
+from optimiser.render.field_text import render_measurement_sheet, render_reading_check, word_finding
+from optimiser.render.fit_text import render_fit, word_calculation, word_clearance
+from optimiser.render.site_text import render_install_sheet
 from optimiser.render.takeoff_text import render_takeoff_text
 from optimiser.render.text import Say, render_text
+from optimiser.render.weighing_text import render_calibration
 
 __all__ = [
     "Say",
     "render_bench_sheets",
+    "render_calibration",
     "render_cutting_diagrams",
+    "render_fit",
     "render_install_sheet",
     "render_labels",
     "render_measurement_sheet",
@@ -23,5 +27,6 @@ __all__ = [
     "render_text",
     "word_calculation",
     "word_clearance",
+    "word_finding",
     "word_label",
 ]

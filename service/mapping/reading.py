@@ -1,5 +1,8 @@
 """Read an order from the bytes of a request or a file, with every fault at once."""
 
+from collections.abc import Callable
+from typing import Any
+
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order
 from service.json_text import MalformedJson, read_json
@@ -18,8 +21,11 @@ def read_order(
     model: type[WireOrder] | type[TakeoffOrder],
     *,
     longest_time_limit_seconds: float = limits.LONGEST_TIME_LIMIT_SECONDS,
+    further: Callable[[Any, FaultGatherer], None] | None = None,
 ) -> Order:
     """Return the order that a JSON text states.
+
+    `further` reads what the model has beyond an order, with a gatherer of its own.
 
     Raises:
         Problem: malformed JSON, or an invalid order; every fault that can be told is listed.
@@ -35,8 +41,12 @@ def read_order(
     else:
         gatherer = FaultGatherer(raw)
         order = to_order(validated, gatherer, longest_time_limit_seconds=longest_time_limit_seconds)
-        if not gatherer.faults:
+        beyond = FaultGatherer(raw)
+        if further is not None:
+            further(validated, beyond)
+        if not gatherer.faults and not beyond.faults:
             return order
+        form_faults = beyond.faults
     raise invalid_order(
         find_every_fault(
             raw,

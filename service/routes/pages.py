@@ -16,6 +16,8 @@ POINTERS = {
     "plans": "/v1/plans",
     "takeoffs": "/v1/takeoffs",
     "bench_sheets": "/v1/bench-sheets",
+    "fits": "/v1/fits",
+    "pack_calibrations": "/v1/pack-calibrations",
     "rule_sets": "/v1/rule-sets",
     "liveness": "/health/live",
     "readiness": "/health/ready",

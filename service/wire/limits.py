@@ -70,3 +70,27 @@ REFERENCE_CHARACTERS: Final = 200
 REMARKS_CHARACTERS: Final = 2_000
 QUANTITY_CHARACTERS: Final = 64
 """Characters of a length, a size or a weight that is written as text."""
+
+BITS: Final = 100
+"""Router bits of one fit."""
+
+BOARDS: Final = 1_000
+"""Boards across one leaf."""
+
+FITS: Final = 1_000
+"""Fits of one batch of install sheets."""
+
+SAMPLES: Final = 1_000
+"""Weighed samples of one kind of fastener."""
+
+READINGS: Final = 10_000
+"""Openings whose readings are checked at once."""
+
+MEASUREMENTS: Final = 100
+"""Lengths of one reading."""
+
+SHEETS: Final = 2_000
+"""Marks of one batch of sheets for the site."""
+
+POSITIONS: Final = 200_000
+"""Positions of fasteners in one batch of install sheets."""

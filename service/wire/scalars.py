@@ -204,6 +204,21 @@ CountPerWeight = _decimal_alias(
     example="1040",
 )
 
+Degrees = _decimal_alias(
+    "Degrees",
+    "A temperature, as a number or a decimal text; its unit stands beside it.",
+    range_schema={"minimum": -200, "maximum": 300},
+    pattern=r"^-?[0-9]{1,3}(\.[0-9]{1,6})?$",
+    example="-10",
+)
+Coefficient = _decimal_alias(
+    "Coefficient",
+    "A coefficient of movement above 0, as a number or a decimal text.",
+    range_schema={"exclusiveMinimum": 0, "maximum": 1_000},
+    pattern=r"^(0\.(?=[0-9]*[1-9])[0-9]{1,9}|[1-9][0-9]{0,2}(\.[0-9]{1,9})?)$",
+    example="17.3",
+)
+
 Name = TypeAliasType(
     "Name",
     Annotated[

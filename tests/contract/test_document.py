@@ -170,7 +170,13 @@ def test_examples_of_bodies_conform_to_their_schema(
 
 def test_every_order_has_an_example_and_so_has_its_answer() -> None:
     shown = {name.rpartition(" ")[0] for name, _, _ in BODIES}
-    for path in ("/v1/plans", "/v1/takeoffs", "/v1/bench-sheets"):
+    for path in (
+        "/v1/plans",
+        "/v1/takeoffs",
+        "/v1/bench-sheets",
+        "/v1/fits",
+        "/v1/pack-calibrations",
+    ):
         for what in ("request application/json", "answer application/json", "answer text/plain"):
             assert f"POST {path} {what}" in shown
 

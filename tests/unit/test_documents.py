@@ -14,6 +14,7 @@ from optimiser.documents import (
 )
 from optimiser.documents.positions import place_fasteners
 from optimiser.domain.documents import SpanKind
+from optimiser.domain.fit import Fit
 from optimiser.domain.opening import Edge, OpeningKind, Threshold
 from optimiser.explain import applicable_cautions, bench_cautions
 from optimiser.fit import (
@@ -183,7 +184,9 @@ def test_install_sheet_reads_with_cuts_steps_and_cautions() -> None:
     order = replace(TEN_DOORS, openings=(door,))
     preparation = prepare_leaf(PROFILE, LEAF_NM, FitSettings())
     (sheet,) = write_install_sheets(
-        take_off(order), applicable_cautions(take_off(order)), preparations={"D-1": preparation}
+        take_off(order),
+        applicable_cautions(take_off(order)),
+        fits={"D-1": Fit(preparation=preparation)},
     )
     text = render_install_sheet(sheet, LengthUnit.INCH)
     assert text.startswith(
@@ -197,8 +200,10 @@ def test_install_sheet_reads_with_cuts_steps_and_cautions() -> None:
         "18,\n    20 27/32, 23 21/32, 26 1/2, 29 11/32, 32 5/32, 35\n"
     )
     assert "- strip-nails: 26 at these positions; 24 by running length.\n" in text
-    assert "- Cut in one pass with a 1/8 in bit, 1 pass, 0.0145 in clear on each side.\n" in text
-    assert "- The rabbet needs the nested members' measured width and depth.\n" in text
+    assert (
+        "- Cut it in one pass with a 1/8 in bit, which leaves 0.0145 in on each side of the rib.\n"
+    ) in text
+    assert "- Rabbet at strike and head: measure the nested members' width and depth first;" in text
     # The order of the cuts stands once, among the steps of the rule set.
     assert text.count("Cut the groove in the hinge stile with a slot cutter.") == 1
     assert "\nORDER OF WORK\n" in text
@@ -209,9 +214,10 @@ def test_install_sheet_reads_with_cuts_steps_and_cautions() -> None:
 def test_leaf_too_thin_is_told_on_the_sheet() -> None:
     preparation = prepare_leaf(PROFILE, 7 * INCH // 8 - 1, FitSettings())
     order = replace(TEN_DOORS, openings=TEN_DOORS.openings)
-    (sheet,) = write_install_sheets(take_off(order), (), preparations={"D-1": preparation})
-    assert "The leaf is too thin for this groove: do not cut it." in render_install_sheet(
-        sheet, LengthUnit.INCH
+    (sheet,) = write_install_sheets(take_off(order), (), fits={"D-1": Fit(preparation=preparation)})
+    assert (
+        "The leaf is too thin for this groove: do not cut it. Least 7/8 in."
+        in render_install_sheet(sheet, LengthUnit.INCH)
     )
 
 
@@ -242,15 +248,16 @@ def test_calculation_is_worded_with_formula_inputs_and_source() -> None:
         9 * INCH // 2, oak, Sawn.FLAT, driest=Fraction(8), wettest=Fraction(12), boards=2
     )
     assert word_calculation(grown, LengthUnit.INCH) == (
-        "Growth of flat-sawn red-oak with moisture: 0.13284 in = boards × width × coefficient × "
-        "rise of moisture, with width 4 1/2 in, boards 2, coefficient 0.00369 per %, rise of "
-        "moisture 4 % (USDA Wood Handbook, FPL-GTR-190, chapter 13, table 13-5)."
+        "Growth of flat-sawn red oak with moisture: 0.13284 in = boards × width × coefficient × "
+        "(wettest − driest), with width 4 1/2 in, boards 2, coefficient 0.00369 per %, wettest "
+        "12 %, driest 8 % (USDA Wood Handbook, FPL-GTR-190, chapter 13, table 13-5: red oak, "
+        "commercial)."
     )
-    assert word_clearance(check_clearance(INCH // 8, grown), LengthUnit.INCH) == (
-        "A clearance of 1/8 in is not enough: 0.13284 in is needed, so give it at least that."
+    assert word_clearance(check_clearance("gap", INCH // 8, grown), LengthUnit.INCH) == (
+        "Gap, 1/8 in: not enough, 0.13284 in is needed, 0.00784 in more."
     )
-    assert word_clearance(check_clearance(INCH // 4, grown), LengthUnit.INCH) == (
-        "A clearance of 1/4 in is enough: 0.13284 in is needed."
+    assert word_clearance(check_clearance("gap", INCH // 4, grown), LengthUnit.INCH) == (
+        "Gap, 1/4 in: enough, 0.13284 in is needed."
     )
 
 
