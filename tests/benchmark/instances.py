@@ -11,7 +11,6 @@ with one source of price 1 and no kits.
 
 import argparse
 import csv
-import platform
 import sys
 import time
 from collections import Counter
@@ -23,6 +22,8 @@ from optimiser.solver.budget import Budget
 from optimiser.solver.engine import solve_program
 from optimiser.solver.program import Column, Cover, Program, Source
 from optimiser.solver.solved import Solved
+from tests.benchmark.measuring import cpu_seconds, describe_machine, peak_mib
+from tests.benchmark.results_page import table, write_section
 
 HELP = "solve published cutting-stock instances and report per class"
 
@@ -43,6 +44,7 @@ class Run:
     cost: int | None
     bound: int | None
     seconds: float
+    cpu_seconds: float
     known: Known | None
 
     @property
@@ -70,8 +72,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", type=Path, help="folder with a folder of files per class")
     parser.add_argument("--only", default="*", help="classes by shell pattern")
     parser.add_argument("--files", default="*.txt", help="files by shell pattern")
-    parser.add_argument("--limit", type=float, default=60.0, help="seconds per instance")
+    parser.add_argument("--limit", type=float, default=60.0, help="processor seconds per instance")
     parser.add_argument("--verbose", action="store_true", help="a line per instance")
+    parser.add_argument("--write", type=Path, metavar="FOLDER", help="write RESULTS.md there")
 
 
 def run(options: argparse.Namespace) -> int:
@@ -88,7 +91,10 @@ def run(options: argparse.Namespace) -> int:
                 f"{one.seconds:.2f} s\n"
             )
             sys.stdout.flush()
-    sys.stdout.write("\n".join(report(runs, options.limit)) + "\n")
+    lines = list(report(runs, options.limit))
+    sys.stdout.write("\n".join(lines) + "\n")
+    if options.write is not None:
+        write_section(options.write, "instances", lines)
     return int(any(one.contradiction for of_class in runs.values() for one in of_class))
 
 
@@ -134,33 +140,52 @@ def to_program(capacity: int, demand: dict[int, int]) -> Program:
 
 
 def solve_file(path: Path, limit: float, known: Known | None) -> Run:
-    """Solve one file within a limit in seconds."""
+    """Solve one file within a limit in seconds of the processor."""
     program = to_program(*read_instance(path.read_text(encoding="ascii")))
-    started = time.perf_counter()
-    solved: Solved | None = solve_program(program, Budget(time.perf_counter, started + limit))
+    started, cpu = time.perf_counter(), cpu_seconds()
+    solved: Solved | None = solve_program(program, Budget(cpu_seconds, cpu + limit))
     return Run(
         instance=path.name,
         cost=solved.cost if solved else None,
         bound=solved.bound if solved else None,
         seconds=time.perf_counter() - started,
+        cpu_seconds=cpu_seconds() - cpu,
         known=known,
     )
 
 
 def report(runs: dict[str, list[Run]], limit: float) -> Iterable[str]:
-    """Return the table, line by line."""
-    yield f"Python {platform.python_version()}, {platform.machine()}, {limit:g} s per instance"
-    yield f"{'class':<16}{'files':>6}{'best':>6}{'proved':>8}{'mean s':>9}{'worst s':>9}"
+    """Return the table, line by line, and the instances that are not proved."""
+    yield f"Machine: {describe_machine()}  "
+    yield f"One process and one thread, at most {limit:g} processor seconds for each instance;"
+    yield f"{peak_mib()} MiB at the peak. `Best known` counts those solved to the best value known."
+    yield ""
     everything = [one for of_class in runs.values() for one in of_class]
-    for name, of_class in [*sorted(runs.items()), ("all", everything)]:
-        if not of_class:
-            continue
-        seconds = [one.seconds for one in of_class]
-        yield (
-            f"{name:<16}{len(of_class):>6}{sum(one.at_best_known for one in of_class):>6}"
-            f"{sum(one.proved for one in of_class):>8}"
-            f"{sum(seconds) / len(seconds):>9.3f}{max(seconds):>9.2f}"
-        )
+    rows = [
+        [
+            name,
+            f"{len(of_class)}",
+            f"{sum(one.at_best_known for one in of_class)}",
+            f"{sum(one.proved for one in of_class)}",
+            f"{sum(one.cpu_seconds for one in of_class) / len(of_class):.3f}",
+            f"{max(one.cpu_seconds for one in of_class):.2f}",
+            f"{sum(one.seconds for one in of_class) / len(of_class):.3f}",
+            f"{max(one.seconds for one in of_class):.2f}",
+        ]
+        for name, of_class in [*sorted(runs.items()), ("all", everything)]
+        if of_class
+    ]
+    yield from table(
+        ["class", "files", "best known", "proved", "mean CPU s", "worst CPU s", "mean wall s",
+         "worst wall s"],
+        rows,
+    )  # fmt: skip
+    unproved = [one for one in everything if not one.proved]
+    if unproved:
+        yield ""
+        yield "Not proved: "
+        yield "; ".join(f"{one.instance}: cost {one.cost}, bound {one.bound}" for one in unproved)
     for one in everything:
         if one.contradiction:
+            yield ""
             yield f"{one.instance}: cost {one.cost} or bound {one.bound} contradicts {one.known}"
