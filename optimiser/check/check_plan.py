@@ -14,6 +14,7 @@ from optimiser.check.purchases import check_purchases
 from optimiser.check.rack import check_rack
 from optimiser.check.shipments import check_shipments
 from optimiser.check.splices import check_splices
+from optimiser.check.trims import check_trims
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
 from optimiser.domain.takeoff import Takeoff
@@ -33,5 +34,6 @@ def check_plan(order: Order, takeoff: Takeoff, plan: Plan) -> tuple[str, ...]:
         *check_shipments(order, plan),
         *check_rack(order, plan),
         *check_splices(order, takeoff, plan),
+        *check_trims(order, plan),
         *check_cost(order, takeoff, plan),
     )

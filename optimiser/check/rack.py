@@ -10,8 +10,8 @@ from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
 from optimiser.units.money import minor_digits
 
-Kept = Counter[tuple[str, int, Fraction]]
-"""How many of each (source, length, credit each)."""
+Kept = Counter[tuple[str, str, int, Fraction]]
+"""How many of each (kind, source, length, credit each)."""
 
 
 def check_rack(order: Order, plan: Plan) -> Iterator[str]:
@@ -59,6 +59,18 @@ def _check_fasteners(order: Order, plan: Plan) -> Iterator[str]:
         used[fastener, finish] += count
         if count < 0:
             yield f"Fasteners on hand, {fastener}: {count} used, expected 0 or more."
+    values = {(held.fastener, held.finish): held.value for held in order.rack.fasteners}
+    shown = Counter[tuple[str, str | None]]()
+    for taken in plan.fasteners_used:
+        key = taken.fastener, taken.finish
+        shown[key] += taken.used
+        if taken.value != values.get(key):
+            yield f"Fasteners on hand, {key[0]}: not at the value that they have."
+    for key in dict.fromkeys((*used, *shown)):
+        if shown[key] != used[key]:
+            yield (
+                f"Fasteners on hand, {key[0]}: {shown[key]} shown, expected {used[key]} as decided."
+            )
     for key, count in used.items():
         if count > there[key]:
             yield f"Fasteners on hand, {key[0]}: {count} used, expected {there[key]} at most."
@@ -92,23 +104,23 @@ def _check_next_rack(order: Order, plan: Plan) -> Iterator[str]:
         cut[sheet.sku] += sheet.bars
         if keep is not None and sheet.drop_nm >= max(keep.least_nm, 1):
             credit = _credit(order, sheet.sku, sheet.drop_nm)
-            expected[sheet.name, sheet.drop_nm, credit] += sheet.bars
+            expected["drop", sheet.name, sheet.drop_nm, credit] += sheet.bars
     bought = dict(plan.decision.stock_lengths)
     for stock in order.catalogue.stock_lengths:
         whole = bought.get(stock.sku, 0) * stock.bars_per_unit - cut[stock.sku]
         if keep is not None and whole > 0 and stock.length_nm >= keep.least_nm:
-            expected[stock.sku, stock.length_nm, _credit(order, stock.sku, stock.length_nm)] += (
-                whole
-            )
+            credit = _credit(order, stock.sku, stock.length_nm)
+            expected["whole-bar", stock.sku, stock.length_nm, credit] += whole
     for offcut in order.rack.offcuts:
-        if offcut.quantity > cut[offcut.id]:
-            expected[offcut.id, offcut.length_nm, Fraction(0)] += offcut.quantity - cut[offcut.id]
+        left = offcut.quantity - cut[offcut.id]
+        if left > 0:
+            expected["not-used", offcut.id, offcut.length_nm, Fraction(0)] += left
     shown: Kept = Counter()
     for kept in plan.next_rack:
-        shown[kept.source, kept.length_nm, Fraction(kept.credit)] += kept.quantity
+        shown[kept.kind, kept.source, kept.length_nm, Fraction(kept.credit)] += kept.quantity
     for key in sorted({*expected, *shown}):
         if expected[key] != shown[key]:
             yield (
-                f"Next rack, {key[0]} of {key[1]} nm at {Decimal(float(key[2])):.2f}: "
+                f"Next rack, {key[0]} {key[1]} of {key[2]} nm at {Decimal(float(key[3])):.2f}: "
                 f"{shown[key]}, expected {expected[key]}."
             )

@@ -11,6 +11,7 @@ from optimiser.domain.opening import Edge
 from optimiser.domain.reasons import Caution, Notice, Reason
 from optimiser.domain.shipment import Shipment
 from optimiser.domain.takeoff import FastenerNeed, FastenerPool, LiesOn, OpeningTakeoff
+from optimiser.domain.trimming import TrimLine
 from optimiser.units.lengths import LengthUnit
 
 
@@ -86,11 +87,12 @@ class CutListLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpeningPlan:
-    """One mark: its takeoff, what supplies it, and what is cut for it."""
+    """One mark: its takeoff, what supplies it, what is cut for it, what is trimmed on site."""
 
     takeoff: OpeningTakeoff
     supplies: tuple[SetSupply, ...]
     cut_list: tuple[CutListLine, ...]
+    trim_list: tuple[TrimLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,13 +156,32 @@ class UsedOffcut:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class UsedFasteners:
+    """`used` fasteners on hand of one type and finish, at `value` each."""
+
+    fastener: str
+    finish: str | None
+    used: int
+    value: Decimal
+
+
+class RackSource(StrEnum):
+    """Where a length on the next rack comes from."""
+
+    DROP = "drop"
+    WHOLE_BAR = "whole-bar"
+    NOT_USED = "not-used"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NextOffcut:
     """What is on the rack next time: `quantity` lengths, credited at `credit` each.
 
-    `source` names where they come from: a pattern, a SKU of which bars are left whole, or the id
-    of an offcut that was not used.
+    `source` names, as `kind` says, the pattern whose drop it is, the SKU of which bars are left
+    whole, or the id of an offcut that is not used.
     """
 
+    kind: RackSource
     source: str
     material: Material
     length_nm: int
@@ -222,4 +243,5 @@ class Plan:
     payable: Decimal = Decimal(0)
     shipments: tuple[Shipment, ...] = ()
     offcuts_used: tuple[UsedOffcut, ...] = ()
+    fasteners_used: tuple[UsedFasteners, ...] = ()
     next_rack: tuple[NextOffcut, ...] = ()

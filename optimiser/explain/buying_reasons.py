@@ -19,7 +19,7 @@ from optimiser.domain.buying_reasons import (
 from optimiser.domain.catalogue import FastenerPack, Material, StandardKit, StockLength
 from optimiser.domain.kit_offer import discount_kit, quote_kit
 from optimiser.domain.order import Order
-from optimiser.domain.plan import Plan, PurchaseKind
+from optimiser.domain.plan import Plan, PurchaseKind, RackSource
 from optimiser.domain.reasons import Reason
 from optimiser.domain.takeoff import PieceSet, SetDemand, Takeoff
 
@@ -110,16 +110,15 @@ def _rack(order: Order, plan: Plan) -> Iterator[Reason]:
             value=used.value,
             amount=used.used * used.value,
         )
-    held = {(item.fastener, item.finish): item for item in order.rack.fasteners}
-    for fastener, finish, count in plan.decision.fasteners_on_hand:
-        item = held[fastener, finish]
+    on_hand = {(held.fastener, held.finish): held.count for held in order.rack.fasteners}
+    for taken in plan.fasteners_used:
         yield FastenersOnHandUsed(
-            fastener=fastener,
-            finish=finish,
-            used=count,
-            there=item.count,
-            value=item.value,
-            amount=count * item.value,
+            fastener=taken.fastener,
+            finish=taken.finish,
+            used=taken.used,
+            there=on_hand[taken.fastener, taken.finish],
+            value=taken.value,
+            amount=taken.used * taken.value,
         )
 
 
@@ -127,10 +126,9 @@ def _drops(order: Order, plan: Plan) -> Iterator[DropsKept]:
     keep = order.policy.keep_drops
     if keep is None:
         return
-    unused = {offcut.id for offcut in order.rack.offcuts}
     kept: dict[Material, Counter[tuple[int, Decimal]]] = defaultdict(Counter)
     for item in plan.next_rack:
-        if item.source not in unused:
+        if item.kind is not RackSource.NOT_USED:
             kept[item.material][item.length_nm, item.credit] += item.quantity
     for material, lengths in sorted(kept.items()):
         yield DropsKept(

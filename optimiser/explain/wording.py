@@ -23,6 +23,7 @@ from optimiser.domain.reasons import (
 from optimiser.explain import alternatives
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import format_money
+from optimiser.units.numerals import format_number
 
 OBSTACLES_TOLD = 3
 """Obstacles told in the sentence of an alternative; all of them are in its record."""
@@ -240,15 +241,7 @@ def stop(text: str) -> str:
 
 def rounded_up(exact: Fraction, whole: int) -> str:
     """Return a quotient and the whole number that it is rounded up to."""
-    return f"{whole:,}" if exact == whole else f"{number(exact)}, rounded up to {whole:,}"
-
-
-def number(value: Fraction) -> str:
-    """Return a number with up to two decimals; three dots where more would follow."""
-    hundredths, rest = divmod(value * 100, 1)
-    whole, cents = divmod(int(hundredths), 100)
-    decimals = f"{cents:02d}" if rest else f"{cents:02d}".rstrip("0")
-    return f"{whole:,}{'.' if decimals else ''}{decimals}{'…' if rest else ''}"
+    return f"{whole:,}" if exact == whole else f"{format_number(exact)}, rounded up to {whole:,}"
 
 
 def percent(share: Fraction) -> str:

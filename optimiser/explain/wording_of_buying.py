@@ -16,8 +16,9 @@ from optimiser.domain.buying_reasons import (
 from optimiser.domain.kept_drops import credit_drop
 from optimiser.domain.phrases import write_count
 from optimiser.domain.shipment import Shipment
-from optimiser.explain.wording import fasteners_named, for_openings, money, number, sentence
+from optimiser.explain.wording import fasteners_named, for_openings, money, sentence
 from optimiser.units.lengths import LengthUnit, format_length
+from optimiser.units.masses import format_mass
 from optimiser.units.money import format_money
 
 
@@ -58,13 +59,14 @@ def _(reason: ShipmentPriced, unit: LengthUnit, currency: str) -> str:
     parts = [f"goods {format_money(shipment.goods, currency)}"]
     if shipment.basis is not None and not shipment.free:
         parts.append(
-            f"freight {format_money(shipment.charge, currency)}{_tier(shipment, currency)}"
+            f"freight {format_money(shipment.charge, currency)}{_tier(shipment, unit, currency)}"
         )
     parts.extend(
         f"{format_money(paid, currency)} for anything longer than {format_length(limit, unit)}"
         for limit, paid in shipment.over_length
     )
-    text = f"{shipment.supplier}: {' + '.join(parts)} = {format_money(shipment.total, currency)}."
+    total = "" if len(parts) == 1 else f" = {format_money(shipment.total, currency)}"
+    text = f"{shipment.supplier}: {' + '.join(parts)}{total or ', and no freight'}."
     if shipment.free_from is not None:
         threshold = format_money(shipment.free_from, currency)
         short = format_money(shipment.free_from - shipment.goods, currency)
@@ -78,15 +80,15 @@ def _(reason: ShipmentPriced, unit: LengthUnit, currency: str) -> str:
     return text
 
 
-def _tier(shipment: Shipment, currency: str) -> str:
+def _tier(shipment: Shipment, unit: LengthUnit, currency: str) -> str:
     """Return what the charge is for: the weight or the value, and the tier that it reaches."""
     if shipment.tier_from is None:
         return ""
     if shipment.basis is FreightBasis.VALUE:
         start = money(shipment.tier_from, currency)
         return f" by value, the tier from {start} on" if shipment.tier_from else " by value"
-    weight = "" if shipment.weight_g is None else f" for {number(shipment.weight_g / 1000)} kg"
-    start = f"{number(shipment.tier_from / 1000)} kg"
+    weight = "" if shipment.weight_g is None else f" for {format_mass(shipment.weight_g, unit)}"
+    start = format_mass(shipment.tier_from, unit)
     return f"{weight}, the tier from {start} on" if shipment.tier_from else weight
 
 
@@ -139,9 +141,10 @@ def _(reason: CutsCharged, unit: LengthUnit, currency: str) -> str:
 @sentence.register
 def _(reason: PiecesSpliced, unit: LengthUnit, currency: str) -> str:
     longer, shorter = reason.segments_nm
+    each = "each of" if reason.pieces > 1 else "made of"
     return (
         f"Spliced: {write_count(reason.pieces, 'piece')} of "
-        f"{format_length(reason.length_nm, unit)} of {reason.material}, each of "
+        f"{format_length(reason.length_nm, unit)} of {reason.material}, {each} "
         f"{format_length(longer, unit)} + {format_length(shorter, unit)}, at "
         f"{format_money(reason.cost, currency)} a splice = "
         f"{format_money(reason.amount, currency)}."

@@ -13,9 +13,10 @@ from optimiser.domain.notices import (
 from optimiser.domain.opening import SizeOf
 from optimiser.domain.phrases import plural, write_count, write_marks
 from optimiser.domain.reasons import AstragalByOthers, MeetingStilesByOthers
-from optimiser.explain.wording import fasteners_named, number, sentence, stop
+from optimiser.explain.wording import fasteners_named, sentence, stop
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import format_money
+from optimiser.units.numerals import format_number
 
 
 @sentence.register
@@ -73,7 +74,7 @@ def _(notice: ThinFastenerMargin, unit: LengthUnit, currency: str) -> str:
     if notice.least_per_pack is not None and notice.stated_per_pack is not None:
         least = (
             f"a pack holds at least {notice.least_per_pack:,} "
-            f"(stated: {number(notice.stated_per_pack)})"
+            f"(stated: {format_number(notice.stated_per_pack)})"
         )
     else:
         least = (
@@ -100,7 +101,7 @@ def _(notice: KitShortOfFasteners, unit: LengthUnit, currency: str) -> str:
 
 @sentence.register
 def _(notice: BoughtBeyondUse, unit: LengthUnit, currency: str) -> str:
-    if notice.sold_in_multiples_of == 1:
+    if notice.bought - notice.cut >= notice.sold_in_multiples_of:
         return (
             f"{notice.sku}: {notice.bought:,} bought, {notice.cut:,} cut, "
             f"{notice.bought - notice.cut:,} left whole: fewer would cost no less on its terms."

@@ -18,12 +18,12 @@ from optimiser.explain.wording import (
     fasteners_named,
     for_openings,
     money,
-    number,
     rounded_up,
     sentence,
 )
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import format_money
+from optimiser.units.numerals import format_number
 
 BY_RULE = {
     FastenerCounting.RUNNING_LENGTH: "by running length",
@@ -73,7 +73,7 @@ def _(reason: SetServed, unit: LengthUnit, currency: str) -> str:
         (reason.kits_with_fasteners, "by a kit with fasteners"),
         (reason.bare_kits, "by a bare kit"),
         (reason.standard_kits, "by a standard kit"),
-        (reason.cut, "cut from stock lengths"),
+        (reason.cut, "cut at the bench"),
         (reason.cut_instead, "cut from another material"),
     )
     used = [(openings, way) for openings, way in ways if openings]
@@ -95,9 +95,9 @@ def _(reason: KitFastenersCounted, unit: LengthUnit, currency: str) -> str:
     packs = Fraction(reason.fasteners) / reason.per_pack
     whole = write_count(reason.packs, "pack")
     quotient = (
-        f"{number(packs)}, so {whole}"
+        f"{format_number(packs)}, so {whole}"
         if packs == reason.packs
-        else f"{number(packs)}, {ROUNDED[reason.rounding]} {whole}"
+        else f"{format_number(packs)}, {ROUNDED[reason.rounding]} {whole}"
     )
     low = (
         f", counted on as {reason.counted_on:,}"
@@ -109,7 +109,7 @@ def _(reason: KitFastenersCounted, unit: LengthUnit, currency: str) -> str:
         f"Kit {reason.sku} for {write_marks(reason.marks)}: at the supplier's spacing "
         f"{format_length(reason.nailed_nm, unit)} ÷ {spacing} = "
         f"{rounded_up(exact, reason.fasteners)} {plural(reason.fastener)}; "
-        f"{reason.fasteners:,} ÷ {number(reason.per_pack)} = {quotient} a kit{low}."
+        f"{reason.fasteners:,} ÷ {format_number(reason.per_pack)} = {quotient} a kit{low}."
     )
 
 
@@ -177,7 +177,7 @@ def _(reason: FastenersSupplied, unit: LengthUnit, currency: str) -> str:
     if reason.least_per_pack is not None and reason.stated_per_pack is not None:
         return (
             f"{supplied} Enough while a pack holds at least {reason.least_per_pack:,} "
-            f"(stated: {number(reason.stated_per_pack)})."
+            f"(stated: {format_number(reason.stated_per_pack)})."
         )
     if reason.kits or reason.packs:
         return (

@@ -3,13 +3,14 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
-from optimiser.domain.catalogue import Material
+from optimiser.domain.catalogue import Material, StandardKit
 from optimiser.domain.concessions import SpliceRule
 from optimiser.domain.decision import Decision
 from optimiser.domain.order import Order
 from optimiser.domain.plan import CutListLine, OpeningPlan, PatternSheet, SetSupply
 from optimiser.domain.splicing import may_splice
 from optimiser.domain.takeoff import OpeningTakeoff, Piece, Takeoff
+from optimiser.domain.trimming import TrimLine, pair_longest
 
 
 class Allotment:
@@ -50,11 +51,15 @@ def plan_openings(
         _spliced(decision),
         {rule.product: rule for rule in order.policy.splices},
     )
+    standard = {kit.sku: kit for kit in order.catalogue.standard_kits}
     return tuple(
         OpeningPlan(
             takeoff=opening,
             supplies=tuple(supply_of[opening.opening.mark].values()),
             cut_list=tuple(writer.list_cuts(opening, supply_of[opening.opening.mark])),
+            trim_list=tuple(
+                _list_trims(opening, supply_of[opening.opening.mark].values(), standard)
+            ),
         )
         for opening in takeoff.openings
     )
@@ -91,6 +96,32 @@ def share_supplies(takeoff: Takeoff, decision: Decision) -> dict[str, dict[Mater
     return shared
 
 
+def _list_trims(
+    opening: OpeningTakeoff, supplies: Iterable[SetSupply], standard: dict[str, StandardKit]
+) -> Iterator[TrimLine]:
+    """Yield what is trimmed from standard kits: by material and kit, in the order of the rules."""
+    for supply in supplies:
+        pieces = tuple(piece for piece in opening.pieces if piece.material == supply.material)
+        for sku, openings in supply.standard_kits:
+            for piece, lengths in pair_longest(pieces, standard[sku]):
+                for held_nm, count in lengths:
+                    yield TrimLine(
+                        label=_label(opening.opening.mark, piece),
+                        edge=piece.edge,
+                        member=piece.member,
+                        lies_on=piece.lies_on,
+                        sku=sku,
+                        material=standard[sku].material,
+                        held_nm=held_nm,
+                        length_nm=piece.length_nm,
+                        pieces=count * openings,
+                    )
+
+
+def _label(mark: str, piece: Piece) -> str:
+    return f"{mark} {piece.edge.value.replace('-', ' ')}, {piece.member}"
+
+
 class _CutListWriter:
     def __init__(
         self,
@@ -113,7 +144,7 @@ class _CutListWriter:
     def _cut(
         self, mark: str, piece: Piece, material: Material, pieces: int
     ) -> Iterator[CutListLine]:
-        label = f"{mark} {piece.edge.value.replace('-', ' ')}, {piece.member}"
+        label = _label(mark, piece)
         spliced = list(self._take_spliced(piece, material, pieces))
         whole = pieces - sum(number for _, number in spliced)
         if whole:

@@ -8,7 +8,7 @@ from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import CuttingPattern, Decision
 from optimiser.domain.kept_drops import credit_drop, credit_rate_of_offcut
 from optimiser.domain.order import Order
-from optimiser.domain.plan import NextOffcut, PatternSheet, UsedOffcut
+from optimiser.domain.plan import NextOffcut, PatternSheet, RackSource, UsedFasteners, UsedOffcut
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +105,16 @@ def use_offcuts(order: Order, decision: Decision) -> tuple[UsedOffcut, ...]:
     )
 
 
+def use_fasteners(order: Order, decision: Decision) -> tuple[UsedFasteners, ...]:
+    """Return the fasteners on hand that are used, with the value that each is counted at."""
+    values = {(held.fastener, held.finish): held.value for held in order.rack.fasteners}
+    return tuple(
+        UsedFasteners(fastener=fastener, finish=finish, used=count, value=values[fastener, finish])
+        for fastener, finish, count in decision.fasteners_on_hand
+        if count
+    )
+
+
 def left_whole(order: Order, decision: Decision) -> tuple[tuple[str, int], ...]:
     """Return the bars of each SKU that are bought and not cut."""
     cut = Counter[str]()
@@ -130,6 +140,7 @@ def fill_next_rack(
     if keep is not None:
         kept.extend(
             NextOffcut(
+                kind=RackSource.DROP,
                 source=sheet.name,
                 material=sheet.material,
                 length_nm=sheet.drop_nm,
@@ -142,6 +153,7 @@ def fill_next_rack(
         stock = {item.sku: item for item in order.catalogue.stock_lengths}
         kept.extend(
             NextOffcut(
+                kind=RackSource.WHOLE_BAR,
                 source=sku,
                 material=stock[sku].material,
                 length_nm=stock[sku].length_nm,
@@ -154,6 +166,7 @@ def fill_next_rack(
     used = dict(decision.offcuts)
     kept.extend(
         NextOffcut(
+            kind=RackSource.NOT_USED,
             source=offcut.id,
             material=offcut.material,
             length_nm=offcut.length_nm,

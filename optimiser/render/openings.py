@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from optimiser.domain.opening import Edge, Opening, OpeningKind, SizeOf
 from optimiser.domain.phrases import write_count
 from optimiser.domain.plan import CutListLine, OpeningPlan, SetSupply
-from optimiser.domain.takeoff import OpeningTakeoff
+from optimiser.domain.takeoff import LiesOn, OpeningTakeoff
+from optimiser.domain.trimming import TrimLine
 from optimiser.render.table import write_item, write_table
 from optimiser.units.lengths import LengthUnit, format_length
 
@@ -33,6 +34,16 @@ def write_opening_plan(plan: OpeningPlan, unit: LengthUnit) -> Iterator[str]:
         rows = [_cut_row(line, unit) for line in plan.cut_list]
         for row in write_table(
             ("Cut", "Length", "Label and where it lies", "From"), rows, right=frozenset({0, 1})
+        ):
+            yield INDENT + row
+    for splice in _word_splices(plan.cut_list, unit):
+        yield from write_item(splice, bullet=INDENT)
+    if plan.trim_list:
+        trims = [_trim_row(line, unit) for line in plan.trim_list]
+        for row in write_table(
+            ("Trim", "From", "To", "Label and where it lies", "Kit"),
+            trims,
+            right=frozenset({0, 1, 2}),
         ):
             yield INDENT + row
 
@@ -86,7 +97,7 @@ def _word_supply(supply: SetSupply, name_material: bool) -> str:
     parts += [f"{number:,} by standard kit {sku}" for sku, number in supply.standard_kits if number]
     parts += [f"{number:,} cut from {of}" for of, number in supply.cut_instead if number]
     if supply.cut:
-        parts.append(f"{supply.cut:,} cut from stock lengths")
+        parts.append(f"{supply.cut:,} cut at the bench")
     material = f" in {supply.material}" if name_material else ""
     return f"supply{material}: {', '.join(parts)}"
 
@@ -95,6 +106,32 @@ def _cut_row(line: CutListLine, unit: LengthUnit) -> tuple[str, str, str, str]:
     return (
         f"{line.pieces:,} ×",
         format_length(line.length_nm, unit),
-        f"{line.label} (on the {line.lies_on.value.replace('-', ' ')})",
+        f"{line.label} ({_place(line.lies_on)})",
         ", ".join(f"{name}: {number:,}" for name, number in line.from_patterns),
     )
+
+
+def _word_splices(lines: tuple[CutListLine, ...], unit: LengthUnit) -> Iterator[str]:
+    """Yield what each spliced length is made of; the two segments stand beside each other."""
+    segments = [(line.segment_of_nm, line) for line in lines if line.segment_of_nm is not None]
+    pieces: dict[tuple[int, int, int], int] = {}
+    for (whole_nm, first), (_, second) in zip(segments[::2], segments[1::2], strict=True):
+        key = whole_nm, first.length_nm, second.length_nm
+        pieces[key] = pieces.get(key, 0) + first.pieces
+    for lengths, count in pieces.items():
+        whole, longer, shorter = (format_length(length_nm, unit) for length_nm in lengths)
+        yield f"spliced: {count:,} × {whole} = {longer} + {shorter}"
+
+
+def _trim_row(line: TrimLine, unit: LengthUnit) -> tuple[str, str, str, str, str]:
+    return (
+        f"{line.pieces:,} ×",
+        format_length(line.held_nm, unit),
+        "as it is" if line.held_nm == line.length_nm else format_length(line.length_nm, unit),
+        f"{line.label} ({_place(line.lies_on)})",
+        line.sku,
+    )
+
+
+def _place(lies_on: LiesOn) -> str:
+    return f"on the {lies_on.value.replace('-', ' ')}"

@@ -9,7 +9,14 @@ from fractions import Fraction
 from typing import Final
 
 from optimiser.units.faults import MassError, quote
-from optimiser.units.numerals import NUMERAL, NumeralError, fold_text, read_numeral
+from optimiser.units.lengths import LengthUnit
+from optimiser.units.numerals import (
+    NUMERAL,
+    NumeralError,
+    fold_text,
+    format_number,
+    read_numeral,
+)
 
 GRAMS_PER_POUND: Final = Fraction("453.59237")
 GRAMS_PER_OUNCE: Final = GRAMS_PER_POUND / 16
@@ -76,3 +83,10 @@ def _read_text(text: str) -> Fraction:
             raise NumeralError("has 16 or more ounces after pounds", "carry them into the pounds")
         return int(match[1]) * GRAMS_PER_POUND + ounces * GRAMS_PER_OUNCE
     raise NumeralError("is not a mass", "write a number with its unit: oz, lb, g or kg")
+
+
+def format_mass(grams: Fraction, unit: LengthUnit) -> str:
+    """Return a mass in the unit that goes with a unit of length: `42.65… lb`, `19.35 kg`."""
+    if unit is LengthUnit.INCH:
+        return f"{format_number(grams / GRAMS_PER_POUND)} lb"
+    return f"{format_number(grams / 1_000)} kg"

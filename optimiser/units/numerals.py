@@ -114,3 +114,11 @@ def read_number(value: int | Decimal) -> Fraction:
     if abs(value) >= 10**DIGITS_READ:
         raise NumeralError(f"has more than {DIGITS_READ} digits", "state fewer digits")
     return Fraction(value)
+
+
+def format_number(value: Fraction) -> str:
+    """Return a number with up to two decimals; three dots where more would follow."""
+    hundredths, rest = divmod(value * 100, 1)
+    whole, cents = divmod(int(hundredths), 100)
+    decimals = f"{cents:02d}" if rest else f"{cents:02d}".rstrip("0")
+    return f"{whole:,}{'.' if decimals else ''}{decimals}{'…' if rest else ''}"

@@ -54,6 +54,7 @@ def _write_opening(plan: domain.OpeningPlan, writer: ValueWriter) -> wire.Openin
         **opening_members(plan.takeoff, writer),
         supplies=[state(wire.SetSupply, supply, writer) for supply in plan.supplies],
         cut_list=[state(wire.CutListLine, line, writer) for line in plan.cut_list],
+        trim_list=[state(wire.TrimLine, line, writer) for line in plan.trim_list],
     )
 
 

@@ -29,12 +29,18 @@ NAMED: dict[type[WireModel], dict[str, str]] = {
     reasons.RuleFiredFacts: {"adjustments": "adjusted_nm"},
     reasons.LengthAccountedFacts: {"stock_length": "stock_nm", "in_pieces": "pieces_nm"},
     supply_reasons.KitPricedFacts: {"per_length_of": "per_length_nm"},
-    buying_reasons.DropsKeptFacts: {"per_length": "rate", "per_length_of": "per_nm"},
+    buying_reasons.DropsKeptFacts: {
+        "least_length": "least_nm",
+        "per_length": "rate",
+        "per_length_of": "per_nm",
+    },
+    buying_reasons.OffcutUsedFacts: {"on_rack": "there"},
+    buying_reasons.FastenersOnHandUsedFacts: {"on_hand": "there"},
     plan.Pattern: {"stock_length": "stock_nm"},
     purchases.Shipment: {
         "weight_grams": "weight_g",
         "tier_from_grams": "tier_from_g",
-        "freight_by": "basis",
+        "freight_basis": "basis",
         "freight": "charge",
     },
 }

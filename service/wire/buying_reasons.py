@@ -81,8 +81,8 @@ class OffcutUsedFacts(WireModel):
     material: Material
     length: ShownLength
     used: Count
-    there: Count
-    """How many of it are on the rack."""
+    on_rack: Count
+    """How many of it there were."""
     value: Amount
     """What using one of them is counted at."""
     amount: Amount
@@ -98,8 +98,8 @@ class FastenersOnHandUsedFacts(WireModel):
     fastener: str
     finish: str | None
     used: Count
-    there: Count
-    """How many of them are on hand."""
+    on_hand: Count
+    """How many of them there were."""
     value: Amount
     """What using one of them is counted at."""
     amount: Amount
@@ -122,7 +122,7 @@ class DropsKeptFacts(WireModel):
     """Length × rate, rounded down to the minor unit, is a credit; count × credit adds up."""
 
     material: Material
-    least: ShownLength
+    least_length: ShownLength
     """The shortest length that is kept."""
     per_length: Amount
     """The credit of `per_length_of` of strip; the rest of an offcut earns no more than its own

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from optimiser.domain.decision import Method
 from optimiser.domain.opening import Edge
-from optimiser.domain.plan import AlternativeOutcome
+from optimiser.domain.plan import AlternativeOutcome, RackSource
 from optimiser.domain.takeoff import LiesOn
 from optimiser.units.lengths import LengthUnit
 from service.wire.base import WireModel
@@ -79,11 +79,34 @@ class CutListLine(WireModel):
     """The length of the spliced piece that these are a segment of; null for whole pieces."""
 
 
+class TrimLine(WireModel):
+    """Pieces of a standard kit to trim on site for one mark, from the kit's length to the net."""
+
+    label: Annotated[str, Field(examples=["D-01 head, frame member"])]
+    """What to write on the pieces."""
+    edge: Edge
+    member: str
+    lies_on: LiesOn
+    sku: str
+    """The standard kit that they come in."""
+    material: Material
+    """The material of the kit."""
+    held: ShownLength
+    """Their length in the kit."""
+    length: ShownLength
+    """The length to trim them to; where it is that in the kit, nothing is cut."""
+    pieces: Count
+    """Over all openings of the mark that the kit serves."""
+
+
 class OpeningPlan(OpeningTakeoff):
-    """One mark: what it needs, what supplies it, and what is cut for it."""
+    """One mark: what it needs, what supplies it, what is cut for it, what is trimmed on site."""
 
     supplies: list[SetSupply]
     cut_list: list[CutListLine]
+    """What to cut at the bench."""
+    trim_list: list[TrimLine]
+    """What to trim on site; empty where no standard kit serves the mark."""
 
 
 class Pattern(WireModel):
@@ -135,12 +158,24 @@ class UsedOffcut(WireModel):
     """What using one of them is counted at."""
 
 
+class UsedFasteners(WireModel):
+    """Fasteners on hand, of one type and finish, that are used."""
+
+    fastener: str
+    finish: str | None
+    """Their finish, where it is stated."""
+    used: Count
+    value: Amount
+    """What using one of them is counted at."""
+
+
 class NextOffcut(WireModel):
     """Lengths that lie on the rack when the work is done."""
 
+    kind: RackSource
     source: str
-    """The pattern that leaves them, the SKU of bars left whole, or the id of an offcut that is
-    not used."""
+    """By `kind`: the pattern that leaves the drops, the SKU of bars left whole, or the id of an
+    offcut that is not used."""
     material: Material
     length: ShownLength
     quantity: Count
@@ -213,7 +248,9 @@ class Plan(WireModel):
     shipments: list[Shipment]
     """What each supplier sends that anything is bought from, with its freight."""
     offcuts_used: list[UsedOffcut]
-    """What is cut of what lies on the rack."""
+    """What is cut of the offcuts on the rack."""
+    fasteners_used: list[UsedFasteners]
+    """What is taken of the fasteners on hand."""
     openings: list[OpeningPlan]
     """By mark, in the natural order of the marks."""
     patterns: list[Pattern]

@@ -112,7 +112,7 @@ class Shipment(WireModel):
     """The amounts of its purchase lines together."""
     weight_grams: ExactNumber | None
     """The weight of the goods; null where an article states none."""
-    freight_by: FreightBasis | None
+    freight_basis: FreightBasis | None
     """What the freight tiers go by; null where the supplier asks for no freight."""
     tier_from_grams: ExactNumber | None
     """Where the tier reached begins, with freight by weight."""

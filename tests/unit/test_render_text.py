@@ -180,7 +180,7 @@ D-1: 4 single doors, opening 36 in × 80 in, zinc
     each: 5 pieces in 5 runs, 312 in in all
     each: 104 strip-nails by running length, 107 by piece, at 3 in
     by edge: hinge jamb 1 × 80 in, strike jamb 2 × 80 in, head 2 × 36 in
-    supply: 1 by kit LK-Z, 1 by kit LK-Z-N, 2 cut from stock lengths
+    supply: 1 by kit LK-Z, 1 by kit LK-Z-N, 2 cut at the bench
     Cut  Length  Label and where it lies                       From
     ---  ------  --------------------------------------------  -----
     2 ×   80 in  D-1 hinge jamb, jamb member (on the frame)    P2: 2
@@ -193,7 +193,7 @@ D-2: 1 single door, opening 36 in × 80 in, zinc
     each: 5 pieces in 5 runs, 312 in in all
     each: 104 strip-nails by running length, 107 by piece, at 3 in
     by edge: hinge jamb 1 × 80 in, strike jamb 2 × 80 in, head 2 × 36 in
-    supply: 1 cut from stock lengths
+    supply: 1 cut at the bench
     Cut  Length  Label and where it lies                       From
     ---  ------  --------------------------------------------  -----
     1 ×   80 in  D-2 hinge jamb, jamb member (on the frame)    P3: 1
@@ -206,7 +206,7 @@ W-1: 2 fixed windows, opening 30 in × 40 in, bronze
     each: 4 pieces in 4 runs, 140 in in all
     each: 47 strip-nails by running length, 50 by piece, at 3 in
     by edge: head 1 × 30 in, jamb 2 × 40 in, sill 1 × 30 in
-    supply: 2 cut from stock lengths
+    supply: 2 cut at the bench
     Cut  Length  Label and where it lies                From
     ---  ------  -------------------------------------  -----
     2 ×   30 in  W-1 head, frame member (on the frame)  P1: 2

@@ -117,9 +117,9 @@ def test_five_doors_cut_and_by_kit_with_allowance_spares_and_an_open_gap() -> No
         "Strip-nails for the order: 614 by running length, 635 by piece. Counted by running "
         "length: 614 + 31 allowance (5 %) + 10 spares = 655 needed.",
         "W-1: 2 openings, each with 2 × 40 in + 2 × 30 in of interlocking-strip, bronze: all cut "
-        "from stock lengths.",
+        "at the bench.",
         "D-1, D-2: 5 openings, each with 3 × 80 in + 2 × 36 in of interlocking-strip, zinc: 1 by "
-        "a kit with fasteners, 1 by a bare kit, 3 cut from stock lengths.",
+        "a kit with fasteners, 1 by a bare kit, 3 cut at the bench.",
         "Strip-nails: 1 kit LK-Z-N × 260 + 7 loose packs LN-1 × 65 = 715; 655 needed, 60 left "
         "over. Enough while a pack holds at least 60 (stated: 65).",
         "LS-120-Z: 6 bars of 120 in cut, 720 in = 696 in in 12 pieces + 1 1/2 in to the saw + "

@@ -112,10 +112,10 @@ def test_a_break_says_what_it_saves(plan: Plan) -> None:
 def test_each_shipment_shows_its_sum(plan: Plan) -> None:
     # 21 × 19.90 + 15 × 2.25 = 417.90 + 33.75 = 451.65; 21 × 900 g + 15 × 30 g = 19.35 kg.
     assert told(plan, "shipment-priced") == [
-        "Larkmoor Strip & Seal: goods USD 451.65 + freight USD 9.50 for 19.35 kg + USD 12.00 for "
-        "anything longer than 90 in = USD 473.15. Freight is free from USD 1,500.00 of goods on: "
-        "USD 1,048.35 short of it. The supplier takes orders from USD 50.00 of goods on.",
-        "Larkmoor Trade Counter: goods USD 324.00 = USD 324.00.",
+        "Larkmoor Strip & Seal: goods USD 451.65 + freight USD 9.50 for 42.65… lb + USD 12.00 "
+        "for anything longer than 90 in = USD 473.15. Freight is free from USD 1,500.00 of goods "
+        "on: USD 1,048.35 short of it. The supplier takes orders from USD 50.00 of goods on.",
+        "Larkmoor Trade Counter: goods USD 324.00, and no freight.",
     ]
 
 
