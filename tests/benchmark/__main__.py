@@ -3,9 +3,10 @@
 import argparse
 import sys
 
-from tests.benchmark import constraints, instances, orders, schedules
+from tests.benchmark import agreement, constraints, instances, orders, schedules
 
 CAMPAIGNS = {
+    "agreement": agreement,
     "constraints": constraints,
     "instances": instances,
     "orders": orders,

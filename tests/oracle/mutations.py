@@ -15,8 +15,8 @@ from optimiser.planning import make_plan
 from optimiser.solver import order_purchase
 from optimiser.solver.buying import BuyingFormulation, formulate_buying
 from optimiser.solver.program import Column, Cover, Program, Row, Source
+from tests.oracle.buying_draws import draw_buying_order
 from tests.oracle.buying_model import Infeasible, bracket_buying_cents
-from tests.oracle.buying_orders import draw_buying_order
 from tests.oracle.buying_to_order import to_order
 
 Mutation = Callable[[Program], Program]

@@ -74,6 +74,17 @@ def test_a_fifth_bar_is_bought_to_reach_a_break() -> None:
     assert make_plan(order_of(incremental)).total == 40
 
 
+def test_units_below_the_break_keep_their_price_where_no_fewer_are_sold() -> None:
+    # Five at once, at least four: 2 × 10 below the break and 3 × 7 from it on.
+    terms = {
+        "sold_in_multiples_of": 5,
+        "least_quantity": 4,
+        "break_kind": BreakKind.INCREMENTAL,
+        "breaks": (PriceBreak(from_quantity=3, price=Decimal(7)),),
+    }
+    assert make_plan(order_of(bar("LS-84", 84, "10", **terms))).total == 41
+
+
 def test_a_longer_bar_is_cheaper_a_foot_and_dearer_to_ship() -> None:
     # A 120 holds 80 + 36: two of them and an 84 serve a door, 2 × 11 + 9 = 31; four 84, 36.
     bars = (bar("LS-84", 84, "9"), bar("LS-120", 120, "11"))
@@ -105,6 +116,14 @@ def test_one_bar_more_makes_the_freight_free() -> None:
 def test_a_least_order_is_filled_up() -> None:
     plan = make_plan(with_terms(order_of(bar("LS-84", 84, "10")), least_order=Decimal(61)))
     assert (plan.total, bought(plan)) == (70, {"LS-84": 7})
+
+
+def test_what_serves_nothing_is_not_bought_to_reach_a_least_order() -> None:
+    # Four zinc bars are 60; a bronze one would make 72, but nothing is bronze: a fifth zinc bar.
+    bronze = replace(bar("LS-B", 84, "12"), material=BRONZE)
+    order = order_of(bar("LS-84", 84, "15"), bronze)
+    plan = make_plan(with_terms(order, least_order=Decimal(70)))
+    assert (plan.total, bought(plan)) == (75, {"LS-84": 5})
 
 
 def test_a_bundle_is_bought_whole() -> None:

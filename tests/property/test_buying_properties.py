@@ -12,7 +12,8 @@ from optimiser.domain.account import PAID
 from optimiser.domain.faults import NoPlan
 from optimiser.domain.plan import Plan
 from optimiser.planning import make_plan
-from tests.oracle.buying_orders import FEATURES, BuyingOrder, Terms, draw_buying_order
+from tests.oracle.buying_draws import draw_buying_order
+from tests.oracle.buying_orders import FEATURES, BuyingOrder, Terms
 from tests.oracle.buying_to_order import to_order
 
 few = settings(max_examples=10, deadline=None, derandomize=True)

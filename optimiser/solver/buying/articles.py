@@ -15,7 +15,8 @@ Constraints
 
 Level 0 begins at the least quantity, and no level ends above what is available. An article
 with one price, no least quantity and no limit is one column. More than the need is bought only
-to reach a level or a supplier's threshold: the limits leave room for both.
+to reach a level or a supplier's threshold: the limits leave room for both. What can serve
+nothing in the order is not bought at all, not even to reach a threshold.
 """
 
 from collections.abc import Iterator
@@ -79,7 +80,8 @@ class ArticleWriter:
         multiple = terms.sold_in_multiples_of
         weight_g = terms.unit_weight_g or Fraction(0)
         levels = list(price_levels(terms, price))
-        single = len(levels) == 1 and levels[0].least <= multiple
+        # A fixed part is paid once and only if anything is bought: it needs its switch.
+        single = len(levels) == 1 and levels[0].least <= multiple and not levels[0].fixed
         written: list[tuple[int, int]] = []
         switches: list[int] = []
         for number, level in enumerate(levels):
