@@ -26,18 +26,24 @@ def find_obstacles(
     the remedy; openings with the same fault share one. Lengths are compared net: a piece must
     fit into a stock length less both end trims.
     """
-    if restriction.only_supplier is not None:
-        chosen = tuple(c for c in order.catalogues if c.supplier == restriction.only_supplier)
-        order = replace(order, catalogues=chosen)
-    finder = _Finder(order, takeoff, restriction)
+    finder = _Finder(_as_offered(order, restriction), takeoff, restriction)
     return (*finder.sets(), *finder.fasteners())
 
 
-def find_limits(order: Order) -> Fault:
+def _as_offered(order: Order, restriction: Restriction) -> Order:
+    """Return the order with the catalogues that may be bought from."""
+    if restriction.only_supplier is None:
+        return order
+    chosen = tuple(c for c in order.catalogues if c.supplier == restriction.only_supplier)
+    return replace(order, catalogues=chosen)
+
+
+def find_limits(order: Order, restriction: Restriction = UNRESTRICTED) -> Fault:
     """Return the fault of an order whose pieces all have a supply, but not enough of it.
 
     It names the limits that are set, since together they leave no purchase.
     """
+    order = _as_offered(order, restriction)
     limits = []
     articles = [article for c in order.catalogues for article in articles_of(c)]
     limited = sorted(a.sku for a in articles if a.available is not None)

@@ -56,7 +56,7 @@ def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan
             )
         except ProgramInfeasible:
             # Every piece has a supply, but not enough of it, or not on terms that can be met.
-            raise NoPlan((find_limits(order),)) from None
+            raise NoPlan((find_limits(order, restriction),)) from None
 
     solution = solve(Restriction(), share=MAIN_SHARE if order.policy.alternatives else 1.0)
     plan = assemble_plan(order, takeoff, solution)

@@ -16,8 +16,8 @@ def read_buying(
 ) -> tuple[Decision, Decimal]:
     """Return the decision of a point and its cost, with every surplus piece taken out.
 
-    A bar that is bought and not cut is credited as a whole, where drops are credited: the cost
-    may therefore be below the point's own.
+    A bar that is bought and not cut is credited as a whole, where drops are credited, and no
+    more fasteners are taken from the rack than are needed: the cost may be below the point's own.
     """
     bars = _cut_exactly(formulation, point)
     cutting, block = formulation.cutting, point.block
@@ -30,6 +30,7 @@ def read_buying(
     settled = list(block)
     for offcut, column in cutting.used.items():
         settled[column] = used[offcut]
+    _leave_on_hand(formulation, settled)
     exact = Point(block=tuple(settled), bars={**bars, **whole})
     decision = Decision(
         supplies=tuple(_supply(formulation, demand, block, g) for g in range(len(demand.sets))),
@@ -39,9 +40,9 @@ def read_buying(
         standard_kits=_counted(formulation.standard, block),
         offcuts=_counts(used),
         fasteners_on_hand=tuple(
-            (fastener, finish, block[column])
+            (fastener, finish, settled[column])
             for (fastener, finish), column in formulation.fasteners.on_hand.items()
-            if block[column]
+            if settled[column]
         ),
         splices=tuple(
             Splice(
@@ -55,6 +56,22 @@ def read_buying(
         ),
     )
     return decision, formulation.prices.amount(cost_of(formulation.program, exact))
+
+
+def _leave_on_hand(formulation: BuyingFormulation, settled: list[int]) -> None:
+    """Leave on the rack what a pool does not need of it, the dearest first."""
+    columns = formulation.program.columns
+    on_hand = set(formulation.fasteners.on_hand.values())
+    for row in formulation.program.rows:
+        taken = [k for k, _ in row.terms if k in on_hand]
+        if not taken or row.lower is None:
+            continue
+        # One fastener on hand counts as one: a row with them has no larger measure.
+        surplus = sum(each * settled[k] for k, each in row.terms) - row.lower
+        for k in sorted(taken, key=lambda k: -columns[k].cost):
+            left = min(settled[k], surplus)
+            settled[k] -= left
+            surplus -= left
 
 
 def _counts(bought: dict[str, int]) -> tuple[tuple[str, int], ...]:
