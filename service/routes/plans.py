@@ -38,7 +38,7 @@ CONTRACT = Contract(
         BUSY,
         NOT_READY,
     ),
-    request_examples=("ten-doors", "mixed-openings"),
+    request_examples=("ten-doors", "mixed-openings", "harbour-row-two-suppliers"),
     answer_examples={JSON: ("ten-doors.plan",), TEXT: ("ten-doors.plan",)},
     headers={
         "Server-Timing": "Milliseconds that the order waited for a solver (queue) and was solved "
