@@ -16,12 +16,27 @@ enumeration of R. Baldacci, N. Christofides, A. Mingozzi, Mathematical Programmi
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from optimiser.solver.bound import Bound, price_values
+from optimiser.solver.credit import credits_of
 from optimiser.solver.enumeration import enumerate_patterns
 from optimiser.solver.program import Pattern, Program
 from optimiser.solver.stock import StockGroup
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """Patterns in order of their reduced cost, which `beyond` gives scaled as the bound's.
+
+    `complete` says that no other pattern is within the ceiling that was asked for.
+    """
+
+    patterns: list[Pattern]
+    beyond: list[int]
+    complete: bool
 
 
 def patterns_within(
@@ -31,26 +46,58 @@ def patterns_within(
 
     `None` where there are more than `limit`. Dominated patterns are left out.
     """
+    listed = _list_within(groups, bound, ceiling * bound.multipliers.scale - bound.scaled, limit)
+    return None if listed is None else [pattern for _, pattern in listed]
+
+
+def nearest_patterns(
+    groups: Sequence[StockGroup], bound: Bound, ceiling: int, limit: int
+) -> Near:
+    """Return the patterns of least reduced cost that a plan of at most `ceiling` could use.
+
+    As many as a share of the gap holds, at most `limit`; the share is halved until they fit.
+    """
+    slack = ceiling * bound.multipliers.scale - bound.scaled
+    complete = True
+    while (listed := _list_within(groups, bound, slack, limit)) is None:
+        complete, slack = False, slack // 2
+        if slack == 0:
+            return Near([], [], False)
+    listed.sort(key=lambda entry: (entry[0], entry[1]))
+    return Near([pattern for _, pattern in listed], [beyond for beyond, _ in listed], complete)
+
+
+def _list_within(
+    groups: Sequence[StockGroup], bound: Bound, slack: int, limit: int
+) -> list[tuple[int, Pattern]] | None:
+    """Return each pattern of reduced cost at most `slack` with it, both scaled."""
     multipliers = bound.multipliers
-    slack = ceiling * multipliers.scale - bound.scaled
-    patterns: list[Pattern] = []
+    listed: list[tuple[int, Pattern]] = []
     if slack < 0:
-        return patterns
+        return listed
     for group in groups:
         for position, source in enumerate(group.sources):
+            values = price_values(group, position, multipliers.covers, multipliers.scale)
             counts = enumerate_patterns(
                 group,
                 position,
-                limit=limit - len(patterns),
-                values=price_values(group, position, multipliers.covers, multipliers.scale),
+                limit=limit - len(listed),
+                values=values,
                 worth=multipliers.bars[source] - slack,
                 maximal=group.only_full(position),
                 scale=multipliers.scale,
             )
-            if counts is None or len(patterns) + len(counts) > limit:
+            if counts is None or len(listed) + len(counts) > limit:
                 return None
-            patterns.extend(group.pattern(source, row) for row in counts.tolist())
-    return patterns
+            worth = counts.astype(np.int64) @ np.array(values, dtype=np.int64)
+            if group.credits[position]:
+                used = counts.astype(np.int64) @ np.array(group.weights, dtype=np.int64)
+                worth += credits_of(group.credits[position], used, multipliers.scale)
+            listed.extend(
+                (multipliers.bars[source] - beyond, group.pattern(source, row))
+                for beyond, row in zip(worth.tolist(), counts.tolist(), strict=True)
+            )
+    return listed
 
 
 def limit_columns(program: Program, bound: Bound, ceiling: int) -> Program:

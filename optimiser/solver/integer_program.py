@@ -59,15 +59,18 @@ def solve_over(
     """Solve the program over the listed patterns.
 
     `incumbent` starts the search; its patterns are taken into the list. `ceiling` asks for a
-    cost of at most so much. The search ends at `target` (a bound from elsewhere), or after
-    `seconds` or `nodes`. Without `heuristics` it looks for no better point than branching gives:
-    half the time where there is none.
+    cost of at most so much: it cuts off, and is no row, for HiGHS looks for points under a row
+    with heuristics that take most of the time where there are none. The search ends at
+    `target` (a bound from elsewhere), or after `seconds` or `nodes`. Without `heuristics` it
+    looks for no better point than branching gives: half the time where there is none.
     """
     listed = list(dict.fromkeys([*patterns, *(incumbent.bars if incumbent else ())]))
-    problem, _, _ = write_program(program, listed, ceiling=ceiling, whole_bars=whole_bars)
+    problem, _, _ = write_program(program, listed, whole_bars=whole_bars)
     options: dict[str, Any] = dict(more) if heuristics else WITHOUT_HEURISTICS | more
     if target is not None:
         options["objective_target"] = target + 0.5
+    if ceiling is not None:
+        options["objective_bound"] = ceiling + 0.5
     if seconds is not None:
         options["time_limit"] = max(0.0, seconds)
     if nodes is not None:
@@ -84,8 +87,15 @@ def solve_over(
     point = points_of(program, listed, problem, solver)
     if point is not None and whole_bars and broken_by(program, point) is not None:
         point = None
+    found_none = outcome.infeasible
+    if ceiling is not None:
+        # A point above the ceiling says nothing about dearer ones: it is not the best of them.
+        if point is not None and cost_of(program, point) > ceiling:
+            point = None
+            found_none = outcome.finished
+        found_none = found_none or outcome.bound > ceiling
     bound: int | None = None
-    if not outcome.infeasible:
+    if not found_none:
         bound = FAR_BELOW if outcome.bound < -1e18 else ceil(outcome.bound)
         if point is not None:
             bound = min(bound, cost_of(program, point))
@@ -93,7 +103,7 @@ def solve_over(
         point=point,
         cost=cost_of(program, point) if point is not None else 0,
         bound=bound,
-        finished=outcome.finished and (outcome.infeasible or point is not None),
+        finished=found_none or (outcome.finished and point is not None),
         nodes=outcome.nodes,
     )
 
@@ -121,7 +131,6 @@ def write_program(
     program: Program,
     patterns: Sequence[Pattern],
     *,
-    ceiling: int | None = None,
     whole_bars: bool = True,
     exact: bool = False,
 ) -> tuple[pulp.LpProblem, list[pulp.LpVariable], list[pulp.LpVariable]]:
@@ -174,6 +183,4 @@ def write_program(
         terms = barred[s] + [(block[k], -c) for k, c in source.bars]
         if barred[s]:
             problem += pulp.LpAffineExpression(terms) <= 0, f"bars{s}"
-    if ceiling is not None:
-        problem += pulp.LpAffineExpression([(v, c) for v, c in cost if c]) <= ceiling, "ceiling"
     return problem, block, cut

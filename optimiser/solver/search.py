@@ -12,7 +12,12 @@ from optimiser.solver.column_generation import generate_columns, starting_patter
 from optimiser.solver.diving import dive, settle_choices
 from optimiser.solver.enumeration import all_patterns
 from optimiser.solver.filling import fill_program
-from optimiser.solver.gap_closing import limit_columns, patterns_within
+from optimiser.solver.gap_closing import (
+    Near,
+    limit_columns,
+    nearest_patterns,
+    patterns_within,
+)
 from optimiser.solver.integer_program import solve_over
 from optimiser.solver.manner import Manner
 from optimiser.solver.master import Master
@@ -244,12 +249,14 @@ class Search:
         """Solve over all patterns under the gap, once they are few or nothing else helps."""
         while not self.done and self.point is not None:
             ceiling = self.cost - 1
-            within = patterns_within(self.groups, bound, ceiling, FEW_WITHIN)
-            if within is None and self._come_nearer(bound):
+            near = nearest_patterns(self.groups, bound, ceiling, FEW_WITHIN)
+            if near.complete:
+                self._solve_within(bound, near.patterns, ceiling)
+                return
+            if self._come_nearer(bound, near):
                 continue
-            if within is None:
-                within = patterns_within(self.groups, bound, ceiling, MOST_WITHIN)
-            if within is not None and (self.thorough or len(within) <= FEW_WITHIN):
+            within = patterns_within(self.groups, bound, ceiling, MOST_WITHIN)
+            if within is not None and self.thorough and not self.done:
                 self._solve_within(bound, within, ceiling)
             return
 
@@ -273,23 +280,22 @@ class Search:
                 self.patterns = within
             self._raise_bound(proved)
 
-    def _come_nearer(self, bound: Bound) -> bool:
+    def _come_nearer(self, bound: Bound, near: Near) -> bool:
         """Solve over the patterns nearest to the bound; return whether that cost less."""
         improved = False
         for most in NEAR_PATTERNS:
-            slack, near = self.cost - 1 - bound.whole, None
-            while near is None and slack > 0:
-                near = patterns_within(self.groups, bound, bound.whole + slack, most)
-                slack = slack * 2 // 3
-            if near is None:
-                continue
+            patterns = near.patterns[:most]
+            if not patterns:
+                break
+            reach = 2 * near.beyond[len(patterns) - 1] // bound.multipliers.scale
             result = solve_over(
-                limit_columns(self.program, bound, bound.whole + 3 * slack),
-                near,
+                limit_columns(self.program, bound, min(self.cost - 1, bound.whole + reach)),
+                patterns,
                 target=self.bound,
                 ceiling=self.cost - 1,
                 seconds=self.budget.share(0.3).seconds_left,
                 nodes=NEAR_NODES,
+                heuristics=False,
             )
             improved |= self._take(result.point)
             if self.done:
