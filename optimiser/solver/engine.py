@@ -24,10 +24,11 @@ from optimiser.solver.lesser_aims import (
     reduce_drop,
     reduce_patterns,
 )
-from optimiser.solver.parts import join_points, split, widen
-from optimiser.solver.program import Pattern, Program, broken_by, cost_of
-from optimiser.solver.search import Report, Search
+from optimiser.solver.parts import join_points, narrow, split, widen
+from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
+from optimiser.solver.search import Search
 from optimiser.solver.solved import Solved
+from optimiser.solver.standing import Report
 from optimiser.solver.trimming import trim_point
 
 
@@ -55,6 +56,7 @@ def _solve_parts(
     budget: Budget,
     *,
     thorough: bool,
+    start: Point | None = None,
     report: Report | None = None,
     drops: Sequence[int] | None = None,
 ) -> Solved | None:
@@ -62,7 +64,14 @@ def _solve_parts(
     solved: list[Solved] = []
     for left, part in zip(range(len(parts), 0, -1), parts, strict=True):
         only = report if len(parts) == 1 and not fixed else None
-        search = Search(part.program, budget.share(1 / left), only, _solve_parts, thorough=thorough)
+        search = Search(
+            part.program,
+            budget.share(1 / left),
+            only,
+            _solve_parts,
+            thorough=thorough,
+            start=None if start is None else narrow(part, start),
+        )
         one = search.run()
         if one is None:
             return None
@@ -101,7 +110,10 @@ def _serve_lesser_aims(search: Search, solved: Solved, drops: Sequence[int]) -> 
         usable = patterns_within(search.groups, search.duals, solved.cost, MOST_FOR_DROP)
     drop_proved = False
     if usable is not None:
-        point, drop_proved = reduce_drop(search.program, point, usable, drops, budget)
+        within = search.program
+        if search.duals is not None and not search.complete:
+            within = search.limited(search.duals, solved.cost)
+        point, drop_proved = reduce_drop(within, point, usable, drops, budget)
         point = trim_point(search.program, point)
     every = all_patterns(search.groups, MOST_FOR_PATTERNS, maximal=False)
     patterns_proved = False

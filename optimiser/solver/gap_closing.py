@@ -50,9 +50,7 @@ def patterns_within(
     return None if listed is None else [pattern for _, pattern in listed]
 
 
-def nearest_patterns(
-    groups: Sequence[StockGroup], bound: Bound, ceiling: int, limit: int
-) -> Near:
+def nearest_patterns(groups: Sequence[StockGroup], bound: Bound, ceiling: int, limit: int) -> Near:
     """Return the patterns of least reduced cost that a plan of at most `ceiling` could use.
 
     As many as a share of the gap holds, at most `limit`; the share is halved until they fit.

@@ -56,6 +56,7 @@ def reduce_drop(
         incumbent=point,
         seconds=budget.share(SHARE).seconds_left,
         nodes=DROP_NODES,
+        heuristics=False,
     )
     if result.point is None:
         return point, False

@@ -6,14 +6,14 @@ while patterns are still to be found, and is zero in the end unless there is no 
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import highspy
 import numpy as np
 
 from optimiser.solver.highs import linear_program_infeasible, linear_program_solved, open_highs
-from optimiser.solver.program import Pattern, Program, pattern_cost
+from optimiser.solver.program import Pattern, Program, Row, pattern_cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Relaxed:
 
 
 class Master:
-    """The relaxation: rows are block rows, covers, bars; columns block, short, patterns."""
+    """The relaxation: rows are block rows, covers, bars, cuts; columns block, short, patterns."""
 
     def __init__(self, program: Program) -> None:
         self.program = program
@@ -124,6 +124,19 @@ class Master:
         """Return whether the last relaxation was shown to have no point."""
         return linear_program_infeasible(self._highs)
 
+    def add_rows(self, rows: Sequence[Row]) -> None:
+        """Add rows to the program and to its relaxation."""
+        self.program = replace(self.program, rows=(*self.program.rows, *rows))
+        inf = highspy.kHighsInf
+        for row in rows:
+            self._highs.addRow(
+                -inf if row.lower is None else row.lower,
+                inf if row.upper is None else row.upper,
+                len(row.terms),
+                np.array([k for k, _ in row.terms], dtype=np.int32),
+                np.array([c for _, c in row.terms], dtype=float),
+            )
+
     def bound_columns(
         self, positions: Sequence[int], lower: Sequence[float], upper: Sequence[float]
     ) -> None:
@@ -152,12 +165,13 @@ class Master:
         values, duals = solution.col_value, solution.row_dual
         block, first = len(self.program.columns), self.first_pattern
         rows, bars = self._rows, self._rows + self._covers
+        added = bars + len(self.program.sources)
         return Relaxed(
             cost=float(self._highs.getInfo().objective_function_value),
             block=tuple(values[:block]),
             short=float(sum(values[block:first])),
             bars=tuple(values[first:]),
             cover_duals=tuple(duals[rows:bars]),
-            row_duals=tuple(duals[:rows]),
-            bar_duals=tuple(-dual for dual in duals[bars:]),
+            row_duals=tuple(duals[:rows]) + tuple(duals[added:]),
+            bar_duals=tuple(-dual for dual in duals[bars:added]),
         )

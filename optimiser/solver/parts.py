@@ -147,6 +147,23 @@ def join_points(
     return Point(block=tuple(block), bars=bars)
 
 
+def narrow(part: Part, point: Point) -> Point:
+    """Return a part's share of a point of the whole."""
+    source = {s: n for n, s in enumerate(part.sources)}
+    cover = {i: n for n, i in enumerate(part.covers)}
+    return Point(
+        block=tuple(point.block[k] for k in part.columns),
+        bars={
+            Pattern(
+                source=source[pattern.source],
+                counts=tuple(sorted((cover[i], count) for i, count in pattern.counts)),
+            ): bars
+            for pattern, bars in point.bars.items()
+            if pattern.source in source
+        },
+    )
+
+
 def widen(part: Part, pattern: Pattern) -> Pattern:
     """Return a part's pattern as one of the whole."""
     return Pattern(

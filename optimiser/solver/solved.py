@@ -35,6 +35,15 @@ class SolveParts(Protocol):
     """Solves a program whose `fixed` columns keep their values, part by part."""
 
     def __call__(
-        self, program: Program, fixed: dict[int, int], budget: Budget, *, thorough: bool
+        self,
+        program: Program,
+        fixed: dict[int, int],
+        budget: Budget,
+        *,
+        thorough: bool,
+        start: Point | None = None,
     ) -> Solved | None:
-        """Return the parts' solution put together; `None` where one has none in time."""
+        """Return the parts' solution put together; `None` where one has none in time.
+
+        `start` is a point of the whole to begin from.
+        """

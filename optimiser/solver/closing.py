@@ -1,0 +1,93 @@
+"""Closing the gap of a standing: first over the patterns nearest to the bound, then over all.
+
+See `gap_closing.py` for why the patterns under the gap are enough.
+"""
+
+from collections.abc import Sequence
+
+from optimiser.domain.decision import Method
+from optimiser.solver.bound import Bound
+from optimiser.solver.gap_closing import Near, nearest_patterns, patterns_within
+from optimiser.solver.integer_program import solve_over
+from optimiser.solver.program import Pattern
+from optimiser.solver.standing import Standing
+
+NEAR_PATTERNS = (100, 350)
+FEW_WITHIN, MANY_WITHIN, MOST_WITHIN = 500, 1_500, 12_000
+FEW_NODES, NEAR_NODES, MANY_NODES = 2_000, 500, 50_000
+
+
+def close_gap(standing: Standing, bound: Bound, *, thorough: bool) -> None:
+    """Solve over all patterns under the gap, once they are few or nothing else helps.
+
+    Where they are many, those nearest to the bound are solved over first, to bring the cost
+    down; a standing that started from a point has done so before. Without `thorough` only a
+    few patterns are closed over.
+    """
+    tried: list[frozenset[Pattern]] = []
+    while not standing.done and standing.point is not None:
+        ceiling = standing.cost - 1
+        near = nearest_patterns(standing.groups, bound, ceiling, FEW_WITHIN)
+        if near.complete:
+            _solve_within(standing, bound, near.patterns, ceiling, thorough=thorough)
+            return
+        if thorough and standing.started:
+            within = patterns_within(standing.groups, bound, ceiling, MANY_WITHIN)
+            if within is not None:
+                _solve_within(standing, bound, within, ceiling, thorough=True)
+                return
+        if _come_nearer(standing, bound, near, tried):
+            continue
+        within = patterns_within(standing.groups, bound, ceiling, MOST_WITHIN)
+        if within is not None and thorough and not standing.done:
+            _solve_within(standing, bound, within, ceiling, thorough=True)
+        return
+
+
+def _solve_within(
+    standing: Standing, bound: Bound, within: Sequence[Pattern], ceiling: int, *, thorough: bool
+) -> None:
+    result = solve_over(
+        standing.limited(bound, ceiling),
+        within,
+        ceiling=ceiling,
+        target=standing.bound,
+        seconds=standing.budget.seconds_left,
+        nodes=MANY_NODES if thorough else FEW_NODES,
+        heuristics=False,
+    )
+    cost = standing.cost
+    standing.take(result.point)
+    proved = cost if result.bound is None else min(result.bound, cost)
+    if standing.bound is None or proved > standing.bound:
+        standing.method = Method.PATTERNS_UNDER_GAP
+        if not standing.complete:
+            standing.patterns = within
+        standing.raise_bound(proved)
+
+
+def _come_nearer(
+    standing: Standing, bound: Bound, near: Near, tried: list[frozenset[Pattern]]
+) -> bool:
+    """Solve over the patterns nearest to the bound; return whether that cost less."""
+    improved = False
+    for most in NEAR_PATTERNS:
+        patterns = near.patterns[:most]
+        if not patterns or any(of.issuperset(patterns) for of in tried):
+            continue
+        reach = 2 * near.beyond[len(patterns) - 1] // bound.multipliers.scale
+        result = solve_over(
+            standing.limited(bound, min(standing.cost - 1, bound.whole + reach)),
+            patterns,
+            target=standing.bound,
+            ceiling=standing.cost - 1,
+            seconds=standing.budget.share(0.3).seconds_left,
+            nodes=NEAR_NODES,
+            heuristics=False,
+        )
+        if result.finished:
+            tried.append(frozenset(patterns))
+        improved |= standing.take(result.point)
+        if standing.done:
+            break
+    return improved
