@@ -3,7 +3,7 @@
 import argparse
 import sys
 
-from tests.benchmark import agreement, constraints, instances, orders, schedules
+from tests.benchmark import agreement, constraints, instances, orders, schedules, terms
 
 CAMPAIGNS = {
     "agreement": agreement,
@@ -11,6 +11,7 @@ CAMPAIGNS = {
     "instances": instances,
     "orders": orders,
     "schedules": schedules,
+    "terms": terms,
 }
 """Each module has `HELP`, `add_options(parser)` and `run(options)`, which returns an exit code."""
 
