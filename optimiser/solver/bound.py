@@ -1,7 +1,7 @@
 """A lower bound in whole numbers, valid for the whole program.
 
 For any multipliers π_i ≥ 0 [cover i], λ_r of either sign [row r] and ρ_s ≥ 0 [bars s], with
-ρ_s at least the best Σ_i (π_i − piece_cost_s) a_ij + credit over *every* pattern of source s, no
+ρ_s at least the best Σ_i π_i a_ij + credit over *every* pattern of source s, no
 pattern can lower the Lagrangian below its value at x = 0, and the cost of every plan is at
 least
 
@@ -64,10 +64,9 @@ def choose_scale(program: Program) -> int:
     return scale
 
 
-def price_values(group: StockGroup, position: int, covers: Sequence[int], scale: int) -> list[int]:
-    """Return what each item of a group is worth on a source, cut charge taken off."""
-    charge = group.piece_costs[position] * scale
-    return [max(0, covers[i] - charge) for i in group.covers]
+def price_values(group: StockGroup, covers: Sequence[int]) -> list[int]:
+    """Return what each item of a group is worth."""
+    return [covers[i] for i in group.covers]
 
 
 def evaluate(program: Program, multipliers: Multipliers) -> int:
@@ -112,20 +111,17 @@ def best_bars(
     bars = [0] * len(program.sources)
     solved: dict[int, Knapsack] = {}
     for group in groups:
-        by_charge: dict[int, Knapsack] = {}
+        knapsack = Knapsack(
+            group.weights,
+            group.bounds,
+            price_values(group, covers),
+            group.longest,
+            _lowest_floors(group, floors),
+        )
         for position, source in enumerate(group.sources):
-            charge = group.piece_costs[position]
-            if charge not in by_charge:
-                by_charge[charge] = Knapsack(
-                    group.weights,
-                    group.bounds,
-                    price_values(group, position, covers, scale),
-                    group.longest,
-                    _lowest_floors(group, charge, floors),
-                )
-            solved[source] = by_charge[charge]
+            solved[source] = knapsack
             bars[source], _ = best_use(
-                solved[source], group.capacities[position], group.credits[position], scale
+                knapsack, group.capacities[position], group.credits[position], scale
             )
     return tuple(bars), solved
 
@@ -160,18 +156,13 @@ def bar_price(program: Program, source: int) -> Fraction:
     )
 
 
-def _lowest_floors(
-    group: StockGroup, charge: int, floors: Sequence[int] | None
-) -> dict[int, int] | None:
-    """Return the floor of each capacity among the sources with one cut charge."""
+def _lowest_floors(group: StockGroup, floors: Sequence[int] | None) -> dict[int, int] | None:
+    """Return the floor of each capacity."""
     if floors is None or any(group.credits):
         return None
     lowest: dict[int, int] = {}
-    for capacity, source, cost in zip(
-        group.capacities, group.sources, group.piece_costs, strict=True
-    ):
-        if cost == charge:
-            lowest[capacity] = min(floors[source], lowest.get(capacity, floors[source]))
+    for capacity, source in zip(group.capacities, group.sources, strict=True):
+        lowest[capacity] = min(floors[source], lowest.get(capacity, floors[source]))
     return lowest
 
 

@@ -149,9 +149,8 @@ def several_patterns(
                 credits = group.credits[position]
                 _, within = best_use(knapsack, group.capacities[position], credits, duals.scale)
                 pattern = group.pattern(source, knapsack.filling(within))
-                charge = group.piece_costs[position] * duals.scale
                 gain = (
-                    sum((duals.covers[i] - charge) * count for i, count in pattern.counts)
+                    sum(duals.covers[i] * count for i, count in pattern.counts)
                     + program.sources[source].credit(weight_of(program, pattern)) * duals.scale
                     - duals.bars[source]
                 )

@@ -89,7 +89,7 @@ def all_patterns(
 ) -> list[Pattern] | None:
     """Return every pattern that is not dominated, or `None` where there are more than `limit`.
 
-    Where a piece costs something to cut, a pattern with room to spare is kept too; with
+    Where what is left of a bar is credited, a pattern with room to spare is kept too; with
     `maximal` false it always is.
     """
     patterns: list[Pattern] = []

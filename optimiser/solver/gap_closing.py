@@ -75,7 +75,7 @@ def _list_within(
         return listed
     for group in groups:
         for position, source in enumerate(group.sources):
-            values = price_values(group, position, multipliers.covers, multipliers.scale)
+            values = price_values(group, multipliers.covers)
             counts = enumerate_patterns(
                 group,
                 position,

@@ -46,8 +46,6 @@ def reduce_drop(
     `usable` holds every pattern that a plan of that cost could use; `drops` is the drop that
     one of each block column adds.
     """
-    if any(source.piece_cost for source in program.sources):
-        return point, False
     cost = cost_of(program, point)
     now = sum(d * value for d, value in zip(drops, point.block, strict=True))
     result = solve_over(

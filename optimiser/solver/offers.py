@@ -5,6 +5,7 @@ less than one with fasteners too. Where a bare kit and a dearer one with fastene
 second is written as an upgrade of the first.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -55,7 +56,7 @@ def gather_offers(
         return tuple(SetOffers(kept=()) for _ in demand.sets)
     kits = sorted(catalogue.kits, key=lambda kit: kit.sku)
     return tuple(
-        _sift(
+        sift_offers(
             [
                 Offer(kit=kit, quote=quote_kit(kit, wanted.piece_set, catalogue.currency))
                 for kit in kits
@@ -76,7 +77,8 @@ def _serves(kit: Kit, wanted: SetDemand, restriction: Restriction) -> bool:
     )
 
 
-def _sift(offers: list[Offer]) -> SetOffers:
+def sift_offers(offers: Sequence[Offer]) -> SetOffers:
+    """Return the offers for one set that are worth a column; all are of one supplier."""
     cheapest: dict[tuple[str, int], Offer] = {}
     for offer in offers:
         brought = offer.quote.fasteners_low

@@ -17,6 +17,7 @@ from optimiser.domain.takeoff import Demand
 from optimiser.solver.branching import solve_by_branching
 from optimiser.solver.budget import Budget
 from optimiser.solver.buying import formulate_buying, read_buying
+from optimiser.solver.cut_charges import fold_cut_charges
 from optimiser.solver.purchase import Progress, solve_purchase
 
 
@@ -54,15 +55,18 @@ def solve_order(
     formulation = formulate_buying(order, demand, restriction)
     prices = formulation.prices
 
+    program, besides = fold_cut_charges(formulation.program)
+
     def report(cost: int | None, bound: int) -> None:
         if progress is not None:
-            progress(None if cost is None else prices.amount(cost), prices.amount(bound))
+            total = None if cost is None else prices.amount(cost + besides)
+            progress(total, prices.amount(bound + besides))
 
-    solved = solve_by_branching(formulation.program, Budget(clock, deadline), report)
+    solved = solve_by_branching(program, Budget(clock, deadline), report)
     if solved is None:
         raise NoPlanInTime(order.policy.time_limit_seconds)
     decision, cost = read_buying(formulation, demand, solved.point)
-    bound = min(cost, prices.amount(solved.bound))
+    bound = min(cost, prices.amount(solved.bound + besides))
     return Solution(
         decision=decision,
         certificate=Certificate(

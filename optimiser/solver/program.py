@@ -77,7 +77,8 @@ class Cover:
 class Source:
     """Bars of one capacity. `covers` names what is cut from them, `bars` the columns bought.
 
-    `piece_cost` is paid for each piece that a pattern cuts. `credits` is what a bar that is cut
+    `piece_cost` is paid for each piece that a pattern cuts; the engine solves programs without it
+    (see `cut_charges.py`). `credits` is what a bar that is cut
     gives back: pairs of (most weight on the bar, credit), the weight rising and the credit
     falling; above the last weight there is none. A pattern without pieces counts, too.
     """

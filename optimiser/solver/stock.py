@@ -10,13 +10,11 @@ class StockGroup:
     """Sources with the same covers. Items are sorted by falling weight.
 
     `covers[n]`, `weights[n]` and `bounds[n]` describe item n; `bounds` is the most of it that
-    fits the longest bar and that any plan needs. `capacities`, `piece_costs` and `credits` align
-    with `sources`.
+    fits the longest bar and that any plan needs. `capacities` and `credits` align with `sources`.
     """
 
     sources: tuple[int, ...]
     capacities: tuple[int, ...]
-    piece_costs: tuple[int, ...]
     credits: tuple[tuple[tuple[int, int], ...], ...]
     covers: tuple[int, ...]
     weights: tuple[int, ...]
@@ -24,7 +22,7 @@ class StockGroup:
 
     def only_full(self, position: int) -> bool:
         """Return whether a pattern with room for one more piece is of no use on a source."""
-        return self.piece_costs[position] == 0 and not self.credits[position]
+        return not self.credits[position]
 
     @property
     def longest(self) -> int:
@@ -66,7 +64,6 @@ def group_sources(program: Program) -> tuple[StockGroup, ...]:
             StockGroup(
                 sources=tuple(fitting),
                 capacities=tuple(program.sources[s].capacity for s in fitting),
-                piece_costs=tuple(program.sources[s].piece_cost for s in fitting),
                 credits=tuple(program.sources[s].credits for s in fitting),
                 covers=tuple(items),
                 weights=weights,

@@ -61,8 +61,17 @@ def _free(column: Column, mark: str) -> Column:
     return replace(column, cost=0) if mark in column.name else column
 
 
+def _leave_unserved(program: Program) -> Program:
+    """Drop the rows of the sets, and the least number of kits where a set has one column."""
+    free = columns(lambda c: replace(c, lower=0) if c.name.startswith("kit ") else c)
+    return without("set ")(free(program))
+
+
+NO_CUTTING = "no cutting"
+"""Not a term but a policy: openings are served by kits alone."""
+
 MUTATIONS: dict[str, tuple[tuple[str, ...], Mutation]] = {
-    "every opening served": ((), rows(lambda r: None if r.name.startswith("set ") else r)),
+    "every opening served": (("cut-charge", NO_CUTTING), _leave_unserved),
     "pool filled": ((), rows(lambda r: None if r.name.startswith("fasteners ") else r)),
     "cover: pieces wanted": (("cut-charge",), covers(lambda c: replace(c, terms=()))),
     "cover: pieces fixed": (("cut-charge",), covers(lambda c: replace(c, at_least=0))),
@@ -132,6 +141,8 @@ def notice(name: str) -> str:
     for seed, on in orders_for(features):
         buying = draw_buying_order(seed, features=on)
         order = to_order(buying)
+        if NO_CUTTING in on:
+            order = replace(order, policy=replace(order.policy, allow_cutting=False))
         try:
             whole = make_plan(order)
         except NoPlan:

@@ -58,6 +58,11 @@ class Reach:
     goods: Fraction = Fraction(0)
     weight_g: Fraction = Fraction(0)
 
+    @property
+    def rewards(self) -> bool:
+        """Return whether more or dearer goods than are needed may ever pay."""
+        return self.goods > 0 or self.weight_g > 0
+
 
 @dataclass(slots=True, kw_only=True)
 class ArticleWriter:

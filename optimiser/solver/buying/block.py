@@ -30,6 +30,7 @@ class Block:
 
     def __init__(self) -> None:
         self._columns: list[tuple[str, Decimal, int, bool]] = []
+        self._lowers: dict[int, int] = {}
         self.rows: list[Row] = []
         self.shipped: list[Shipped] = []
 
@@ -37,6 +38,12 @@ class Block:
         """Add a column of whole numbers from zero to `upper`; return its position."""
         self._columns.append((name, price, upper, decisive))
         return len(self._columns) - 1
+
+    def limit(self, column: int, lower: int, upper: int) -> None:
+        """Set the limits of a column anew."""
+        name, price, _, decisive = self._columns[column]
+        self._columns[column] = (name, price, upper, decisive)
+        self._lowers[column] = lower
 
     def upper(self, column: int) -> int:
         """Return the upper limit of a column."""
@@ -77,8 +84,14 @@ class Block:
     def columns(self, prices: PriceGrid) -> tuple[Column, ...]:
         """Return the columns, priced on a grid."""
         return tuple(
-            Column(name=name, cost=prices.count(price), upper=upper, decisive=decisive)
-            for name, price, upper, decisive in self._columns
+            Column(
+                name=name,
+                cost=prices.count(price),
+                upper=upper,
+                lower=self._lowers.get(column, 0),
+                decisive=decisive,
+            )
+            for column, (name, price, upper, decisive) in enumerate(self._columns)
         )
 
 

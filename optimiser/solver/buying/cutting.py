@@ -7,6 +7,7 @@ Variables
 Constraints
     [cover i]   Σ_j a_ij x_j − Σ_g count_gi cut_g + Σ_ab spl_iab − Σ (segments i) spl ≥ 0
     [splices i] Σ_ab spl_iab ≤ Σ_g spliceable_gi cut_g
+                (cut_g of a set's own material is n_g less all columns that serve the set)
     [bars s]    Σ_j x_j ≤ Σ_{t of s} bars_t units_t,  or off_r where s is an offcut
 
 A pattern costs the cut charge for each piece and is credited for its drop (see `credits`). The
@@ -14,7 +15,7 @@ drop of a bar with weight u on it is max(0, usable − u), since a weight counts
 piece; nothing cut leaves the whole length. No end trim is taken off an offcut.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from math import gcd
 
@@ -25,49 +26,27 @@ from optimiser.domain.order import Order
 from optimiser.domain.rack import Offcut
 from optimiser.domain.splicing import segments_of
 from optimiser.domain.takeoff import Demand
-from optimiser.solver.buying.articles import ArticleWriter, Bought
+from optimiser.solver.buying.articles import ArticleWriter
 from optimiser.solver.buying.block import Block
 from optimiser.solver.buying.cuttable import (
     longest_usable,
     splice_rule,
     spliceable_of,
 )
+from optimiser.solver.buying.cutting_index import Cutting, Key, Spliced
 from optimiser.solver.buying.drops import Drops
 from optimiser.solver.buying.sets import Services
 from optimiser.solver.program import Cover, Source, Terms
 from optimiser.units.counts import ceil_div
 
-Key = tuple[Material, int]
-"""A material and a length in nanometres."""
 
+@dataclass(frozen=True, slots=True)
+class _Cuts:
+    """The openings of a set that are cut in a material: fixed + Σ sign column, at most `most`."""
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spliced:
-    """A column that makes one piece of `length_nm` of two segments, the longer one first."""
-
-    column: int
-    material: Material
-    length_nm: int
-    segments_nm: tuple[int, int]
-
-
-@dataclass(slots=True, kw_only=True)
-class Cutting:
-    """Covers and sources, and what they stand for.
-
-    `articles` and `offcuts` align with `sources`: what the bars of each are bought as. `credits`
-    holds, per source, (most weight on the bar, credit in money) with rising weight.
-    """
-
-    covers: list[Cover] = field(default_factory=list)
-    lengths: list[Key] = field(default_factory=list)
-    sources: list[Source] = field(default_factory=list)
-    credits: list[tuple[tuple[int, Decimal], ...]] = field(default_factory=list)
-    articles: list[tuple[StockLength, ...]] = field(default_factory=list)
-    offcuts: list[tuple[Offcut, ...]] = field(default_factory=list)
-    bought: dict[str, Bought] = field(default_factory=dict)
-    used: dict[str, int] = field(default_factory=dict)
-    splices: list[Spliced] = field(default_factory=list)
+    fixed: int
+    columns: dict[int, int]
+    most: int
 
 
 class CuttingWriter:
@@ -102,36 +81,40 @@ class CuttingWriter:
     def _gather(self) -> None:
         for g, wanted in enumerate(self.demand.sets):
             own, pieces = wanted.piece_set.material, wanted.piece_set
-            ways: list[tuple[Material, int | None]] = [
-                (material, column)
+            ways: list[tuple[Material, _Cuts]] = []
+            rest = self.services.rests.get(g)
+            if rest is not None and rest.kits < rest.quantity:
+                signs = dict.fromkeys(rest.others, -1)
+                ways.append((own, _Cuts(rest.quantity, signs, rest.quantity - rest.kits)))
+            ways.extend(
+                (material, _Cuts(0, {column: 1}, wanted.quantity))
                 for (of, material), column in self.services.cuts.items()
                 if of == g
-            ]
-            if g in self.services.fixed_cuts:
-                ways.append((own, None))
-            for material, column in ways:
+            )
+            for material, cuts in ways:
                 spliceable = spliceable_of(self.order, pieces.spliceable, own, material)
                 for length_nm, count in pieces.lengths:
-                    self._ask((material, length_nm), column, count, wanted.quantity)
+                    self._ask((material, length_nm), cuts, count)
                     may = min(count, spliceable.get(length_nm, 0))
                     if may:
-                        self._allow_splices((material, length_nm), column, may, wanted.quantity)
+                        self._allow_splices((material, length_nm), cuts, may)
 
-    def _ask(self, key: Key, column: int | None, count: int, openings: int) -> None:
-        self._most[key] = self._most.get(key, 0) + count * openings
-        if column is None:
-            self._at_least[key] = self._at_least.get(key, 0) + count * openings
-        else:
-            terms = self._terms.setdefault(key, {})
-            terms[column] = terms.get(column, 0) - count
+    def _ask(self, key: Key, cuts: _Cuts, count: int) -> None:
+        self._most[key] = self._most.get(key, 0) + count * cuts.most
+        self._at_least[key] = self._at_least.get(key, 0) + count * cuts.fixed
+        for column, sign in cuts.columns.items():
+            self._add(key, column, -sign * count)
 
-    def _allow_splices(self, key: Key, column: int | None, count: int, openings: int) -> None:
+    def _allow_splices(self, key: Key, cuts: _Cuts, count: int) -> None:
         columns, fixed, most = self._spliceable.get(key, ({}, 0, 0))
-        if column is None:
-            fixed += count * openings
-        else:
-            columns = {**columns, column: columns.get(column, 0) + count}
-        self._spliceable[key] = (columns, fixed, most + count * openings)
+        columns = dict(columns)
+        for column, sign in cuts.columns.items():
+            columns[column] = columns.get(column, 0) + sign * count
+        self._spliceable[key] = (
+            columns,
+            fixed + count * cuts.fixed,
+            most + count * cuts.most,
+        )
 
     def _write_splices(self) -> None:
         longest = longest_usable(self.order)

@@ -19,7 +19,8 @@ from optimiser.domain.takeoff import Demand, pool_of
 from optimiser.solver.buying.articles import ArticleWriter, Bought
 from optimiser.solver.buying.block import Block, grid_of
 from optimiser.solver.buying.cuttable import find_cuttable
-from optimiser.solver.buying.cutting import Cutting, CuttingWriter
+from optimiser.solver.buying.cutting import CuttingWriter
+from optimiser.solver.buying.cutting_index import Cutting
 from optimiser.solver.buying.pools import Fasteners, PoolWriter
 from optimiser.solver.buying.sets import Services, SetWriter, standard_users
 from optimiser.solver.buying.shipments import reach_of, write_shipments
@@ -62,6 +63,7 @@ def formulate_buying(order: Order, demand: Demand, restriction: Restriction) -> 
         restriction=restriction,
         supplier_of=supplier_of,
         cuttable=cuttable,
+        rewarding={supplier for supplier, reach in articles.reach.items() if reach.rewards},
     ).write()
     cutting = CuttingWriter(
         block=block,

@@ -5,7 +5,8 @@ Variables
     hand_h    fasteners on hand that are used, at their value   0 ≤ hand_h ≤ count_h
 
 Constraints
-    [pool p]  Σ low_go kit_go + Σ low_t units_t + Σ low_f units_f + Σ hand_h ≥ needed_p
+    [pool p]  Σ low_go kit_go + Σ low_c up_c + Σ low_t units_t + Σ low_f units_f + Σ hand_h
+              ≥ needed_p
               (divided by the greatest common divisor of the left side, right side rounded up)
 """
 
@@ -58,6 +59,11 @@ class PoolWriter:
                 continue
             if pool_of(kit.fasteners.fastener, kit.material.finish, self.order.policy) == pool:
                 terms.extend((column, low) for column in columns)
+        terms.extend(
+            (upgrades.column, upgrades.brought)
+            for upgrades in self.services.upgrades
+            if upgrades.pool == pool
+        )
         for standard in catalogue.standard_kits:
             held = standard.fasteners
             if held is None or standard.sku not in self.standard:

@@ -2,11 +2,11 @@
 
 from decimal import Decimal
 
-from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import CuttingPattern, Decision, Splice, Supply
 from optimiser.domain.takeoff import Demand
 from optimiser.solver.buying.articles import Bought
 from optimiser.solver.buying.formulate import BuyingFormulation
+from optimiser.solver.buying.sets import Services
 from optimiser.solver.program import Pattern, Point, cost_of
 from optimiser.solver.trimming import trim_surplus
 
@@ -32,8 +32,11 @@ def read_buying(
         settled[column] = used[offcut]
     _leave_on_hand(formulation, settled)
     exact = Point(block=tuple(settled), bars={**bars, **whole})
+    kits = _read_kits(formulation.services, block)
     decision = Decision(
-        supplies=tuple(_supply(formulation, demand, block, g) for g in range(len(demand.sets))),
+        supplies=tuple(
+            _supply(formulation, kits.get(g, {}), block, g) for g in range(len(demand.sets))
+        ),
         patterns=patterns,
         stock_lengths=_counts(bought),
         packs=_counted(formulation.fasteners.packs, block),
@@ -83,26 +86,36 @@ def _counted(articles: dict[str, Bought], block: tuple[int, ...]) -> tuple[tuple
 
 
 def _supply(
-    formulation: BuyingFormulation, demand: Demand, block: tuple[int, ...], g: int
+    formulation: BuyingFormulation, kits: dict[str, int], block: tuple[int, ...], g: int
 ) -> Supply:
     services = formulation.services
-    own = demand.sets[g].piece_set.material
-    kits = {
-        sku: sum(block[column] for column in columns)
-        for (of, sku), columns in services.kits.items()
-        if of == g
-    }
     standard = {sku: block[column] for (of, sku), column in services.standard.items() if of == g}
-    cuts: dict[Material, int] = {own: services.fixed_cuts.get(g, 0)}
-    for (of, material), column in services.cuts.items():
-        if of == g:
-            cuts[material] = cuts.get(material, 0) + block[column]
+    instead = {
+        material: block[column] for (of, material), column in services.cuts.items() if of == g
+    }
+    rest = services.rests.get(g)
+    cut = rest.quantity - sum(block[column] for column in rest.others) if rest else 0
     return Supply(
         kits=_counts(kits),
-        cut=cuts.pop(own),
+        cut=cut,
         standard_kits=_counts(standard),
-        cut_instead=tuple((material, n) for material, n in sorted(cuts.items()) if n),
+        cut_instead=tuple((material, n) for material, n in sorted(instead.items()) if n),
     )
+
+
+def _read_kits(services: Services, block: tuple[int, ...]) -> dict[int, dict[str, int]]:
+    """Return the kits bought by set and SKU, with upgrades given to the first sets."""
+    kits: dict[int, dict[str, int]] = {}
+    for (g, sku), columns in services.kits.items():
+        kits.setdefault(g, {})[sku] = sum(block[column] for column in columns)
+    for upgrades in services.upgrades:
+        left = block[upgrades.column]
+        for g, bare, sku in upgrades.members:
+            taken = min(left, kits[g][bare])
+            kits[g][bare] -= taken
+            kits[g][sku] = kits[g].get(sku, 0) + taken
+            left -= taken
+    return kits
 
 
 def _cut_exactly(formulation: BuyingFormulation, point: Point) -> dict[Pattern, int]:
