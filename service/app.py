@@ -17,6 +17,8 @@ from service.routes import (
     bench_sheets,
     fits,
     health,
+    install_sheets,
+    measurements,
     pack_calibrations,
     pages,
     plans,
@@ -30,6 +32,9 @@ from service.settings import Settings
 HANDLERS: list[ControllerRouterHandler] = [
     plans.make_plan,
     bench_sheets.write_bench_sheets,
+    install_sheets.write_install_sheets,
+    measurements.write_measurement_sheets,
+    measurements.check_readings,
     fits.fit_profile,
     pack_calibrations.calibrate_pack,
     takeoffs.take_off,

@@ -14,6 +14,11 @@ from service.mapping.reading import read_order
 from service.mapping.rule_sets_out import write_rule_set, write_summary
 from service.output import write_file
 from service.sheet_commands import Writer
+from service.site_documents import (
+    write_install_sheets_document,
+    write_measurement_sheets_document,
+    write_reading_checks_document,
+)
 from service.use_cases import find_rule_set, settle_outcome, write_takeoff_document
 from service.wire.order import Order
 from service.wire.rule_sets import RuleSets
@@ -26,6 +31,9 @@ CUT = "mixed-openings"
 
 
 WORKED_OUT: tuple[tuple[str, str, Writer], ...] = (
+    ("front-doors", "install", write_install_sheets_document),
+    ("rooms-to-measure", "measure", write_measurement_sheets_document),
+    ("window-readings", "check", write_reading_checks_document),
     ("door-fit", "fit", write_fit_document),
     ("nail-samples", "calibration", write_calibration_document),
 )

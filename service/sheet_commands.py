@@ -7,6 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from service.fitting import write_calibration_document, write_fit_document
+from service.site_documents import (
+    write_install_sheets_document,
+    write_measurement_sheets_document,
+    write_reading_checks_document,
+)
 
 Writer = Callable[[bytes, bool], bytes]
 """Takes a file's content and whether text is wanted; returns the document."""
@@ -23,6 +28,24 @@ class DocumentCommand:
 
 
 DOCUMENT_COMMANDS = (
+    DocumentCommand(
+        name="install-sheets",
+        file="ORDER.json",
+        help="write install sheets: pieces, fasteners, cuts, order of work",
+        write=write_install_sheets_document,
+    ),
+    DocumentCommand(
+        name="measurement-sheets",
+        file="ORDER.json",
+        help="write the sheets of what to measure on site",
+        write=write_measurement_sheets_document,
+    ),
+    DocumentCommand(
+        name="check-readings",
+        file="READINGS.json",
+        help="check a second reading of openings against the first",
+        write=write_reading_checks_document,
+    ),
     DocumentCommand(
         name="fit",
         file="FIT.json",

@@ -8,6 +8,7 @@ import structlog
 
 from optimiser.domain.faults import Fault, InvalidOrder
 from optimiser.domain.order import Order
+from optimiser.domain.takeoff import Takeoff
 from optimiser.explain import sentence
 from optimiser.render.takeoff_text import render_takeoff_text
 from optimiser.rule_sets import RuleSet, known_rule_sets
@@ -131,16 +132,26 @@ def write_takeoff_document(order: Order, body: bytes, *, as_text: bool) -> bytes
     Raises:
         Problem: the order cannot be taken off; all faults are listed.
     """
+    takeoff = take_off_settled(order, body)
+    if as_text:
+        say = partial(sentence, unit=order.unit, currency=order.catalogue.currency)
+        return render_takeoff_text(takeoff, order.unit, say).encode()
+    return write_takeoff(order, takeoff).model_dump_json().encode()
+
+
+def take_off_settled(order: Order, body: bytes) -> Takeoff:
+    """Return the takeoff of an order; `body` is the order as it was sent.
+
+    Raises:
+        Problem: the order cannot be taken off; all faults are listed.
+    """
     try:
         takeoff = take_off(order)
     except InvalidOrder as rejected:
         raise invalid_order(list(_settle(rejected.faults, body))) from None
     if faults := excess_lengths(takeoff):
         raise invalid_order(list(faults))
-    if as_text:
-        say = partial(sentence, unit=order.unit, currency=order.catalogue.currency)
-        return render_takeoff_text(takeoff, order.unit, say).encode()
-    return write_takeoff(order, takeoff).model_dump_json().encode()
+    return takeoff
 
 
 async def read_schedule_document(

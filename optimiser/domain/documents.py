@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from optimiser.domain.catalogue import Material
-from optimiser.domain.fit import Fit
+from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.opening import Edge, Opening
-from optimiser.domain.reasons import Caution
+from optimiser.domain.reasons import Caution, Notice
 from optimiser.domain.takeoff import LiesOn
 from optimiser.units.lengths import LengthUnit
 
@@ -137,11 +137,17 @@ class FastenersOnSite:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InstallSheet:
-    """What a carpenter needs to work on one mark. `steps` pairs each step with its source."""
+    """What a carpenter needs to work on one mark.
+
+    `sizes` are the net sizes of frame and leaf; `notices` speak of this mark alone. `steps`
+    pairs each step of the work with its source, the cuts in the leaf among them.
+    """
 
     opening: Opening
+    sizes: tuple[Calculation, ...]
     pieces: tuple[InstallPiece, ...]
     fasteners: tuple[FastenersOnSite, ...]
     fit: Fit | None
     steps: tuple[tuple[str, str], ...]
     cautions: tuple[Caution, ...]
+    notices: tuple[Notice, ...]

@@ -96,8 +96,12 @@ def _list_leaves(opening: Opening) -> Iterator[Measurement]:
         OpeningKind.AWNING_WINDOW: ("jamb", "head", "sill"),
     }.get(opening.kind, ("hinge", "strike", "head", "sill"))
     for gap in gaps:
+        place = gap
+        if gap == "meeting":
+            pair = opening.kind is OpeningKind.PAIR_OF_DOORS
+            place = "meeting stiles" if pair else "meeting rail"
         yield Measurement(
-            id=f"{gap}-gap", what=f"gap at the {gap}", how="leaf closed, the least along the edge"
+            id=f"{gap}-gap", what=f"gap at the {place}", how="leaf closed, the least along the edge"
         )
     if opening.kind in _DOORS:
         yield Measurement(

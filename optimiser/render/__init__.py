@@ -8,13 +8,14 @@ from optimiser.render.bench_text import (
 )
 from optimiser.render.field_text import render_measurement_sheet, render_reading_check, word_finding
 from optimiser.render.fit_text import render_fit, word_calculation, word_clearance
-from optimiser.render.site_text import render_install_sheet
+from optimiser.render.site_text import mark_position, render_install_sheet
 from optimiser.render.takeoff_text import render_takeoff_text
 from optimiser.render.text import Say, render_text
 from optimiser.render.weighing_text import render_calibration
 
 __all__ = [
     "Say",
+    "mark_position",
     "render_bench_sheets",
     "render_calibration",
     "render_cutting_diagrams",

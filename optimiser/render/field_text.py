@@ -120,4 +120,4 @@ def word_finding(finding: Finding, unit: LengthUnit) -> str:
                 f"{names} is {measured}, the order gives {ordered}: "
                 f"{difference}. Mend the order before anything is bought for it."
             )
-    return where + told
+    return where + told if where else told[0].upper() + told[1:]

@@ -18,7 +18,7 @@ _FINE_NM = {LengthUnit.INCH: NM_PER_INCH // 1_000, LengthUnit.MILLIMETRE: 10_000
 """What a length that cannot be shown in few figures is rounded up to: 0.001 in, or 0.01 mm."""
 
 _LONGEST_SHOWN = 10
-"""Characters of a length beyond which it is rounded."""
+"""Characters of a decimal length beyond which it is rounded."""
 
 
 def render_fit(fit: Fit, unit: LengthUnit, cautions: Iterable[Caution] = ()) -> str:
@@ -35,7 +35,10 @@ def _write_fit(fit: Fit, unit: LengthUnit, cautions: Iterable[Caution]) -> Itera
     yield from write_list(
         "Cautions", (f"{caution.sentence} ({caution.source})" for caution in cautions)
     )
-    yield from write_working(fit, unit)
+    yield from write_list(
+        "How it was worked out",
+        (word_calculation(calculation, unit) for calculation in list_calculations(fit)),
+    )
 
 
 def write_fit(fit: Fit, unit: LengthUnit) -> Iterator[str]:
@@ -56,9 +59,8 @@ def write_fit(fit: Fit, unit: LengthUnit) -> Iterator[str]:
             yield from write_item(word_clearance(check, unit))
 
 
-def write_working(fit: Fit, unit: LengthUnit) -> Iterator[str]:
-    """Yield every calculation of a fit with its formula, its inputs and its source."""
-    yield from write_heading("How it was worked out")
+def list_calculations(fit: Fit) -> list[Calculation]:
+    """Return every calculation of a fit: those of the cuts, then those of the movements."""
     groove, rabbet = fit.preparation.groove, fit.preparation.rabbet
     calculations = [groove.width, groove.depth, groove.margin.least_thickness, groove.margin.left]
     if rabbet is not None:
@@ -66,8 +68,7 @@ def write_working(fit: Fit, unit: LengthUnit) -> Iterator[str]:
         calculations.append(rabbet.margin.left)
     for check in fit.checks:
         calculations += check.movements
-    for calculation in calculations:
-        yield from write_item(word_calculation(calculation, unit))
+    return calculations
 
 
 def _write_groove(groove: GrooveFit, unit: LengthUnit) -> Iterator[str]:
@@ -162,7 +163,7 @@ def word_clearance(check: ClearanceCheck, unit: LengthUnit) -> str:
 def show_length(length_nm: int, unit: LengthUnit) -> str:
     """Return a length as it is where that is short, else rounded up: `about 0.067 in`."""
     exact = format_length(length_nm, unit)
-    if exact.endswith(f" {unit}") and len(exact) <= _LONGEST_SHOWN:
+    if exact.endswith(f" {unit}") and ("." not in exact or len(exact) <= _LONGEST_SHOWN):
         return exact
     step_nm = _FINE_NM[unit]
     return f"about {format_length(-(-length_nm // step_nm) * step_nm, unit)}"

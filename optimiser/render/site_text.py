@@ -1,14 +1,20 @@
 """Install sheets as plain text."""
 
 from collections.abc import Iterator
+from itertools import groupby
 
-from optimiser.domain.documents import InstallPiece, InstallSheet
+from optimiser.domain.documents import FastenersOnSite, InstallPiece, InstallSheet
+from optimiser.domain.fit import Calculation
 from optimiser.domain.phrases import plural, write_count
 from optimiser.render.both_units import write_both_units
-from optimiser.render.fit_text import write_fit
+from optimiser.render.fit_text import capital, show_length, word_calculation, write_fit
+from optimiser.render.fit_text import list_calculations as list_of_fit
 from optimiser.render.openings import describe_opening
 from optimiser.render.table import write_heading, write_item, write_list
+from optimiser.render.text import Say
 from optimiser.units.lengths import LengthUnit, format_length
+
+INDENT = "    "
 
 _MARKED_TO_NM = {LengthUnit.INCH: 793_750, LengthUnit.MILLIMETRE: 500_000}
 """Positions are marked to the nearest 1/32 in or half millimetre; the data hold them exactly."""
@@ -16,54 +22,94 @@ _MARKED_TO_NM = {LengthUnit.INCH: 793_750, LengthUnit.MILLIMETRE: 500_000}
 _UNITS = {LengthUnit.INCH: "inches", LengthUnit.MILLIMETRE: "millimetres"}
 
 
-def render_install_sheet(sheet: InstallSheet, unit: LengthUnit) -> str:
-    """Return the sheet of one mark: pieces, fasteners, cuts in the leaf, steps, cautions."""
-    return "\n".join(_write_sheet(sheet, unit)) + "\n"
+def render_install_sheet(sheet: InstallSheet, unit: LengthUnit, say: Say) -> str:
+    """Return the sheet of one mark: pieces, fasteners, cuts in the leaf, steps, cautions.
+
+    `say` words the notices.
+    """
+    return "\n".join(_write_sheet(sheet, unit, say)) + "\n"
 
 
-def _write_sheet(sheet: InstallSheet, unit: LengthUnit) -> Iterator[str]:
+def _write_sheet(sheet: InstallSheet, unit: LengthUnit, say: Say) -> Iterator[str]:
     yield from write_item(
         f"Install sheet, {sheet.opening.mark}: {describe_opening(sheet.opening, unit)}", bullet=""
     )
-    yield from write_heading("Pieces of each opening")
-    for piece in sheet.pieces:
-        yield from _write_piece(piece, unit)
-    for fasteners in sheet.fasteners:
-        name = plural(fasteners.fastener)
-        yield from write_item(
-            f"{name}: {fasteners.at_positions:,} at these positions; "
-            f"{fasteners.by_running_length:,} by running length."
+    if sheet.sizes:
+        sizes = ", ".join(
+            f"{size.what} {show_length(size.length_nm, unit)}" for size in sheet.sizes
         )
+        yield from write_item(f"Net sizes: {sizes}", bullet="")
+    yield from write_list("Know first", (say(notice) for notice in sheet.notices))
+    yield from write_heading("Pieces of each opening, edge by edge")
+    for edge, pieces in groupby(sheet.pieces, key=lambda piece: piece.edge):
+        yield capital(edge.replace("-", " "))
+        for piece in pieces:
+            yield from _write_piece(piece, unit)
+    if sheet.fasteners:
+        yield from write_heading("Fasteners of each opening")
+        for fasteners in sheet.fasteners:
+            yield from write_item(_word_fasteners(fasteners))
     if sheet.fit is not None:
         yield from write_fit(sheet.fit, unit)
-    cuts = () if sheet.fit is None else sheet.fit.preparation.steps
-    steps = (*(step for step in cuts if step not in sheet.steps), *sheet.steps)
     yield from write_heading("Order of work")
-    for number, (statement, source) in enumerate(steps, start=1):
+    for number, (statement, source) in enumerate(sheet.steps, start=1):
         yield from write_item(f"{statement} ({source})", bullet=f"{number}. ")
     yield from write_list(
         "Cautions", (f"{caution.sentence} ({caution.source})" for caution in sheet.cautions)
     )
+    yield from write_list(
+        "How it was worked out",
+        (word_calculation(calculation, unit) for calculation in _list_calculations(sheet)),
+    )
+
+
+def _list_calculations(sheet: InstallSheet) -> list[Calculation]:
+    """Return what was worked out; a size that is only the stated one is left out."""
+    sizes = [size for size in sheet.sizes if len(size.inputs_nm) > 1 or "÷" in size.formula]
+    return sizes + ([] if sheet.fit is None else list_of_fit(sheet.fit))
 
 
 def _write_piece(piece: InstallPiece, unit: LengthUnit) -> Iterator[str]:
     yield from write_item(
-        f"{piece.edge.replace('-', ' ')}, {piece.member}: {piece.count:,} × "
-        f"{write_both_units(piece.length_nm, unit)} on the {piece.lies_on.replace('-', ' ')}, "
-        f"{piece.material}. {piece.statement}"
+        f"{piece.member}: {piece.count:,} × {write_both_units(piece.length_nm, unit)} on the "
+        f"{piece.lies_on.replace('-', ' ')}, {piece.material}. {piece.statement}",
+        bullet="  ",
     )
-    if piece.positions_nm:
-        places = ", ".join(
-            format_length(_mark(nm, unit), unit).removesuffix(f" {unit}")
-            for nm in piece.positions_nm
-        )
-        yield from write_item(
-            f"{write_count(len(piece.positions_nm), piece.fastener or 'fastener')}, "
-            f"{_UNITS[unit]} from one end: {places}",
-            bullet="    ",
-        )
+    if not piece.positions_nm:
+        yield from write_item("no fasteners from this order", bullet=INDENT)
+        return
+    places = ", ".join(mark_position(nm, unit) for nm in piece.positions_nm)
+    first_nm, *rest_nm = piece.positions_nm
+    apart = f", then {_near(rest_nm[0] - first_nm, unit)} apart" if rest_nm else ""
+    yield from write_item(
+        f"{write_count(len(piece.positions_nm), piece.fastener or 'fastener')}, the first "
+        f"{_near(first_nm, unit)} from each end{apart}. {capital(_UNITS[unit])} from either end: "
+        f"{places}",
+        bullet=INDENT,
+    )
 
 
-def _mark(length_nm: int, unit: LengthUnit) -> int:
+def mark_position(length_nm: int, unit: LengthUnit) -> str:
+    """Return a position as it is marked out, without its unit: to 1/32 in or half a millimetre."""
+    return _near(length_nm, unit).removesuffix(f" {unit}")
+
+
+def _near(length_nm: int, unit: LengthUnit) -> str:
     step_nm = _MARKED_TO_NM[unit]
-    return (length_nm + step_nm // 2) // step_nm * step_nm
+    return format_length((length_nm + step_nm // 2) // step_nm * step_nm, unit)
+
+
+def _word_fasteners(fasteners: FastenersOnSite) -> str:
+    """Return both counts of a type, and what to do where the positions take more."""
+    name = capital(plural(fasteners.fastener))
+    more = fasteners.at_positions - fasteners.by_running_length
+    text = (
+        f"{name}: {fasteners.at_positions:,} at these positions; "
+        f"{fasteners.by_running_length:,} by running length."
+    )
+    if more <= 0:
+        return text
+    return (
+        f"{text} Where they were bought by running length, {more:,} are lacking: take them from "
+        "the allowance, or stretch the spacing."
+    )

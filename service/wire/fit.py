@@ -134,7 +134,8 @@ class LeafInMoisture(WireModel):
     strike_gap: LengthOrZero
     """The gap that is asked for at the strike: the leaf is held at its hinges."""
     height: Length | None = None
-    """The height of the leaf, along the grain; of use with `head_gap`."""
+    """The height of the leaf, along the grain; of use with `head_gap`. Null takes the net height
+    of the opening's leaf, where there is an opening with one."""
     head_gap: LengthOrZero | None = None
     """The gap that is asked for at the head."""
 

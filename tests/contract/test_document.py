@@ -174,6 +174,9 @@ def test_every_order_has_an_example_and_so_has_its_answer() -> None:
         "/v1/plans",
         "/v1/takeoffs",
         "/v1/bench-sheets",
+        "/v1/install-sheets",
+        "/v1/measurement-sheets",
+        "/v1/reading-checks",
         "/v1/fits",
         "/v1/pack-calibrations",
     ):

@@ -30,14 +30,24 @@ def test_the_service_answers_an_example_order_with_the_example_answer(
     assert text == (EXAMPLES / f"ten-doors.{what}.txt").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("path", ["/v1/plans", "/v1/takeoffs"])
-def test_every_example_order_is_answered(address: str, path: str) -> None:
-    orders = [
-        file.stem for file in sorted(EXAMPLES.glob("*.json"))
-        if "openings" in (held := json.loads(file.read_text(encoding="utf-8")))
-        and "policy" in held
-    ]  # fmt: skip
-    assert {"ten-doors", "mixed-openings"} <= set(orders)
-    for order in orders:
-        answer = send(address, path, order, "application/json")
-        assert answer.status_code == 200, (order, answer.text)
+OFFERED = [
+    (path, name)
+    for path, item in json.loads((EXAMPLES.parent / "openapi.json").read_text("utf-8"))[
+        "paths"
+    ].items()
+    for name in item.get("post", {})
+    .get("requestBody", {})
+    .get("content", {})
+    .get("application/json", {})
+    .get("examples", {})
+]
+
+
+@pytest.mark.parametrize(("path", "name"), OFFERED)
+def test_every_example_of_a_request_is_answered(address: str, path: str, name: str) -> None:
+    answer = send(address, path, name, "application/json")
+    assert answer.status_code == 200, answer.text
+
+
+def test_every_example_order_is_offered_where_orders_go() -> None:
+    assert {("/v1/plans", "ten-doors"), ("/v1/takeoffs", "mixed-openings")} <= set(OFFERED)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 
 import pytest
@@ -13,10 +14,12 @@ from optimiser.documents import (
     write_install_sheets,
 )
 from optimiser.documents.positions import place_fasteners
+from optimiser.domain.clearances import Clearances
 from optimiser.domain.documents import SpanKind
 from optimiser.domain.fit import Fit
 from optimiser.domain.opening import Edge, OpeningKind, Threshold
-from optimiser.explain import applicable_cautions, bench_cautions
+from optimiser.domain.order import Policy
+from optimiser.explain import applicable_cautions, bench_cautions, sentence
 from optimiser.fit import (
     FitSettings,
     Sawn,
@@ -35,12 +38,13 @@ from optimiser.render import (
 )
 from optimiser.render.both_units import write_both_units
 from optimiser.render.table import LINE_WIDTH
-from optimiser.takeoff import take_off
+from optimiser.takeoff import take_off, work_out_sizes
 from optimiser.units.lengths import NM_PER_INCH, NM_PER_MILLIMETRE, LengthUnit
 from tests.ten_doors import SMALL, TEN_DOORS, small
 from tests.unit.test_fit import LEAF_NM, PROFILE
 
 INCH = NM_PER_INCH
+SAY = partial(sentence, unit=LengthUnit.INCH, currency="USD")
 
 
 def test_fasteners_stand_at_the_end_distances_and_evenly_between() -> None:
@@ -179,36 +183,125 @@ def test_install_sheet_of_several_works_has_the_steps_of_each() -> None:
     ]
 
 
-def test_install_sheet_reads_with_cuts_steps_and_cautions() -> None:
+def test_install_sheet_reads_line_by_line() -> None:
     door = replace(TEN_DOORS.openings[0], edges=frozenset({Edge.HEAD}))
-    order = replace(TEN_DOORS, openings=(door,))
-    preparation = prepare_leaf(PROFILE, LEAF_NM, FitSettings())
+    gaps = Clearances(jamb_nm=INCH // 8, head_nm=INCH // 8)
+    order = replace(TEN_DOORS, openings=(door,), policy=Policy(clearances=gaps))
+    takeoff = take_off(order)
+    (told, *_) = (c for c in applicable_cautions(takeoff) if c.code == "bent-strip")
     (sheet,) = write_install_sheets(
-        take_off(order),
-        applicable_cautions(take_off(order)),
-        fits={"D-1": Fit(preparation=preparation)},
+        takeoff,
+        [told],
+        fits={"D-1": Fit(preparation=prepare_leaf(PROFILE, LEAF_NM, FitSettings()))},
+        sizes={"D-1": [work_out_sizes(door, gaps)["leaf-width"]]},
     )
-    text = render_install_sheet(sheet, LengthUnit.INCH)
-    assert text.startswith(
-        "Install sheet, D-1: 10 single doors, opening 36 in × 80 in, zinc\n"
-        "\n"
-        "PIECES OF EACH OPENING\n"
-        "======================\n"
-        "- head, frame member: 1 × 36 in (914.4 mm) on the frame, interlocking-strip, zinc. The "
-        "head\n  takes two nested members: this one is on the frame, over its full width.\n"
-        "    13 strip-nails, inches from one end: 1, 3 27/32, 6 21/32, 9 1/2, 12 11/32, 15 5/32, "
-        "18,\n    20 27/32, 23 21/32, 26 1/2, 29 11/32, 32 5/32, 35\n"
+    text = render_install_sheet(sheet, LengthUnit.INCH, SAY)
+    # 36 − 1/4 = 35 3/4; 34 ÷ 12 = 2.8333 and 33 3/4 ÷ 12 = 2.8125 in, marked to 1/32.
+    assert text.splitlines() == [
+        "Install sheet, D-1: 10 single doors, opening 36 in × 80 in, zinc",
+        "Net sizes: leaf width 35 3/4 in",
+        "",
+        "PIECES OF EACH OPENING, EDGE BY EDGE",
+        "====================================",
+        "Head",
+        "  frame member: 1 × 36 in (914.4 mm) on the frame, interlocking-strip, zinc. "
+        "The head takes",
+        "  two nested members: this one is on the frame, over its full width.",
+        "    13 strip-nails, the first 1 in from each end, then 2 27/32 in apart. "
+        "Inches from either",
+        "    end: 1, 3 27/32, 6 21/32, 9 1/2, 12 11/32, 15 5/32, 18, 20 27/32, 23 21/32, 26 1/2,",
+        "    29 11/32, 32 5/32, 35",
+        "  leaf member: 1 × 35 3/4 in (about 908.1 mm) on the leaf, interlocking-strip, zinc. The",
+        "  head takes two nested members: this one is on the rabbeted top edge of the "
+        "leaf, over its",
+        "  full width.",
+        "    13 strip-nails, the first 1 in from each end, then 2 13/16 in apart. "
+        "Inches from either",
+        "    end: 1, 3 13/16, 6 5/8, 9 7/16, 12 1/4, 15 1/16, 17 7/8, 20 11/16, 23 1/2, 26 5/16,",
+        "    29 1/8, 31 15/16, 34 3/4",
+        "",
+        "FASTENERS OF EACH OPENING",
+        "=========================",
+        "- Strip-nails: 26 at these positions; 24 by running length. Where they were bought by",
+        "  running length, 2 are lacking: take them from the allowance, or stretch the spacing.",
+        "",
+        "CUTS IN THE LEAF",
+        "================",
+        "What the profile's maker publishes goes before every figure here: check it against the",
+        "maker's sheet.",
+        "- Groove in the hinge stile: at least 0.12 in (near 1/8 in) wide, 0.3305 in "
+        "(near 21/64 in)",
+        "  deep.",
+        "- Cut it in one pass with a 1/8 in bit, which leaves 0.0145 in on each side of the rib.",
+        "- Bits at or under its width: 3/32 in, 2 passes; 1/16 in, 2 passes.",
+        "- The leaf is thick enough: it needs 7/8 in, and 13/16 in is left on each side of the",
+        "  groove.",
+        "- Rabbet at strike and head: measure the nested members' width and depth "
+        "first; it does not",
+        "  follow from the section of one.",
+        "",
+        "ORDER OF WORK",
+        "=============",
+        "1. Check that leaf and frame are square and plumb, and mend hinges and joints "
+        "first. (common",
+        "   practice, no source)",
+        "2. Cut groove and rabbet in scrap of the leaf's thickness and try them on the "
+        "strip. (common",
+        "   practice, no source)",
+        "3. Take the leaf off, lay it flat, and cut the rabbets at strike and head with "
+        "a rabbet bit.",
+        "   (common practice, no source)",
+        "4. Cut the groove in the hinge stile with a slot cutter. (common practice, no source)",
+        "5. Fasten the members on the frame: the hinged side, then the head, then the "
+        "others. (common",
+        "   practice, no source)",
+        "6. Fasten the members on the leaf, hang it, and see that it closes without "
+        "force before the",
+        "   last nails go in. (common practice, no source)",
+        "7. All along: where a position falls on a hinge, a keeper, a lock or a pulley, set that",
+        "   fastener beside it. (common practice, no source)",
+        "",
+        "CAUTIONS",
+        "========",
+        "- Never stand a leaf on an edge that carries strip: a bent member no longer "
+        "locks and has to",
+        "  be replaced. Lay the leaf flat on blocks, and follow the local rules for "
+        "lifting. (common",
+        "  practice, no source)",
+        "",
+        "HOW IT WAS WORKED OUT",
+        "=====================",
+        "- Leaf width: 35 3/4 in = opening width − jamb gaps, with opening width 36 in, jamb gaps",
+        "  1/4 in (the size that is stated and the policy's clearances; common "
+        "practice, no source).",
+        "- Least groove width: 0.12 in = rib thickness + 2 × running clearance, with rib thickness",
+        "  0.096 in, running clearance 0.012 in (geometry of the section; clearances "
+        "common practice,",
+        "  no source; section: common practice, no source).",
+        "- Groove depth: 0.3305 in = height − metal − hinge gap + bottom clearance, with height",
+        "  0.425 in, metal 0.032 in, hinge gap 1/8 in, bottom clearance 1/16 in (geometry of the",
+        "  section; clearances common practice, no source; section: common practice, no source).",
+        "- Least leaf thickness for the groove: 7/8 in = groove + 2 × shoulder, with "
+        "groove 1/8 in,",
+        "  shoulder 3/8 in (common practice, no source).",
+        "- Shoulder left on each side of the groove: 13/16 in = (leaf thickness − "
+        "groove) ÷ 2, with",
+        "  leaf thickness 1 3/4 in, groove 1/8 in (geometry of the section; clearances common",
+        "  practice, no source).",
+    ]
+
+
+def test_notices_of_a_mark_stand_on_its_own_sheet() -> None:
+    pair = replace(TEN_DOORS.openings[0], mark="P-1", kind=OpeningKind.PAIR_OF_DOORS)
+    order = replace(
+        TEN_DOORS,
+        openings=(TEN_DOORS.openings[0], replace(pair, quantity=1), replace(pair, mark="P-2")),
     )
-    assert "- strip-nails: 26 at these positions; 24 by running length.\n" in text
-    assert (
-        "- Cut it in one pass with a 1/8 in bit, which leaves 0.0145 in on each side of the rib.\n"
-    ) in text
-    assert "- Rabbet at strike and head: measure the nested members' width and depth first;" in text
-    # The order of the cuts stands once, among the steps of the rule set.
-    assert text.count("Cut the groove in the hinge stile with a slot cutter.") == 1
-    assert "\nORDER OF WORK\n" in text
-    assert "\nCAUTIONS\n" in text
-    assert max(len(line) for line in text.splitlines()) <= LINE_WIDTH
+    sheets = {sheet.opening.mark: sheet for sheet in write_install_sheets(take_off(order), ())}
+    by_others = "meeting-stiles-by-others"
+    assert by_others not in {notice.code for notice in sheets["D-1"].notices}
+    assert [n.marks for n in sheets["P-1"].notices if n.code == by_others] == [("P-1",)]
+    assert [n.marks for n in sheets["P-2"].notices if n.code == by_others] == [("P-2",)]
 
 
 def test_leaf_too_thin_is_told_on_the_sheet() -> None:
@@ -217,7 +310,7 @@ def test_leaf_too_thin_is_told_on_the_sheet() -> None:
     (sheet,) = write_install_sheets(take_off(order), (), fits={"D-1": Fit(preparation=preparation)})
     assert (
         "The leaf is too thin for this groove: do not cut it. Least 7/8 in."
-        in render_install_sheet(sheet, LengthUnit.INCH)
+        in render_install_sheet(sheet, LengthUnit.INCH, SAY)
     )
 
 
@@ -239,7 +332,7 @@ def test_every_rule_set_serves_an_install_sheet() -> None:
         order = replace(TEN_DOORS, openings=(opening,))
         (sheet,) = write_install_sheets(take_off(order), applicable_cautions(take_off(order)))
         assert sheet.steps and all(source for _, source in sheet.steps)
-        assert render_install_sheet(sheet, LengthUnit.MILLIMETRE)
+        assert render_install_sheet(sheet, LengthUnit.MILLIMETRE, SAY)
 
 
 def test_calculation_is_worded_with_formula_inputs_and_source() -> None:

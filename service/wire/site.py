@@ -1,0 +1,93 @@
+"""Install sheets: what a carpenter works from on site, one sheet for each mark."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from optimiser.domain.opening import Edge, OpeningKind, SizeOf
+from optimiser.domain.takeoff import LiesOn
+from optimiser.units.lengths import LengthUnit
+from service.wire import limits
+from service.wire.base import WireModel
+from service.wire.fit import OpeningFit
+from service.wire.fitted import Calculation, FitMembersShown, StepOfWork
+from service.wire.notices import Notice
+from service.wire.order import TakeoffOrder
+from service.wire.plan import Caution
+from service.wire.shown import Count, Material, ShownLength
+
+
+class InstallOrder(TakeoffOrder):
+    """A batch of openings to install: an order as for a takeoff, and profiles for their leaves."""
+
+    fits: Annotated[
+        list[OpeningFit], Field(max_length=limits.FITS, json_schema_extra={"default": []})
+    ] = Field(default_factory=list)
+    """What is cut into which leaves, and which clearances are asked for; each mark once."""
+
+
+class FastenerPosition(WireModel):
+    """Where a fastener stands, measured from either end of its piece."""
+
+    mark: Annotated[str, Field(examples=["3 27/32"])]
+    """In the order's unit, to the nearest 1/32 in or half a millimetre."""
+    mm: Annotated[str, Field(pattern=r"^[0-9]+(\.[0-9]+)?$", examples=["97.366667"])]
+    """In millimetres, exact."""
+
+
+class InstallPiece(WireModel):
+    """Identical pieces of each opening on one edge, with the fasteners of one of them."""
+
+    edge: Edge
+    member: str
+    lies_on: LiesOn
+    material: Material
+    length: ShownLength
+    count: Count
+    """Pieces per opening."""
+    fastener: str | None
+    """The type of fastener; null takes none from this order."""
+    positions: list[FastenerPosition]
+    """The fasteners of one piece, those near its ends among them."""
+    statement: str
+    """What the rule that gave the piece says of it."""
+
+
+class FastenersOnSite(WireModel):
+    """The fasteners of one type in one opening, by both counts."""
+
+    fastener: str
+    at_positions: Count
+    by_running_length: Count
+
+
+class InstallSheet(WireModel):
+    """What a carpenter needs to work on one mark."""
+
+    mark: str
+    kind: OpeningKind
+    quantity: Count
+    width: ShownLength
+    height: ShownLength
+    size_of: SizeOf
+    finish: str
+    remarks: str
+    sizes: list[Calculation]
+    """The net sizes of frame and leaf."""
+    pieces: list[InstallPiece]
+    fasteners: list[FastenersOnSite]
+    fit: FitMembersShown | None
+    """The cuts in the leaf and the clearances; null where the order states no fit for the mark."""
+    steps: list[StepOfWork]
+    """The order of work."""
+    notices: list[Notice]
+    cautions: list[Caution]
+
+
+class InstallSheets(WireModel):
+    """The install sheets of a batch of openings."""
+
+    reference: str
+    unit: LengthUnit
+    sheets: list[InstallSheet]
+    """In the natural order of their marks."""
