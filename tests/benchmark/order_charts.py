@@ -8,16 +8,16 @@ from xml.sax.saxutils import escape
 from tests.benchmark.measuring import Facts
 from tests.benchmark.order_tables import until_bound, until_cost, until_proof_or_end
 
-WIDTH, HEIGHT = 940, 440
+WIDTH, HEIGHT = 940, 452
 PANEL_WIDTH, PANEL_HEIGHT = 370, 290
-TOP, LEFTS = 64, (72, 540)
+TOP, LEFTS = 72, (72, 540)
 INK, PAPER, FAINT = "#111", "#fff", "#bbb"
 
 Value = Callable[[Facts], float | None]
 SERIES: tuple[tuple[str, Value, str, str], ...] = (
     ("first bound", until_bound, "2 4", "triangle"),
     ("first plan", until_cost, "8 4", "square"),
-    ("proved", until_proof_or_end, "", "circle"),
+    ("end, proved", until_proof_or_end, "", "circle"),
 )
 Points = Sequence[Sequence[Facts]]
 
@@ -39,9 +39,9 @@ def draw_curve(by_lengths: Points, by_openings: Points, limit: float) -> str:
     lengths = [draws[0]["lengths"] for draws in by_openings]
     openings = by_lengths[0][0]["openings"]
     titles = [
-        _text(LEFTS[0], 40, f"{openings:,} openings", size=16, weight="bold"),
-        _text(LEFTS[1], 40, f"{max(lengths)} distinct lengths", size=16, weight="bold"),
-        _text(LEFTS[0], 18, "Processor seconds to plan an order (median of the draws)", size=13),
+        _text(LEFTS[0], 54, f"{openings:,} openings", size=16, weight="bold"),
+        _text(LEFTS[1], 54, f"{max(lengths)} distinct lengths", size=16, weight="bold"),
+        _text(LEFTS[0], 22, "Processor seconds to plan an order (median of the draws)", size=13),
     ]
     return "\n".join(
         [
@@ -123,7 +123,7 @@ def _panel(
 def _legend(limit: float) -> Iterable[str]:
     y = HEIGHT - 16
     entries = [(name, dashes, shape, True) for name, _, dashes, shape in SERIES]
-    entries.append((f"end, not every draw proved ({limit:g} s limit)", "", "circle", False))
+    entries.append((f"end, not every draw proved (limit {limit:g} s)", "", "circle", False))
     x: float = LEFTS[0]
     for name, dashes, shape, filled in entries:
         yield _line(x, y - 4, x + 36, y - 4, INK, dashes=dashes)

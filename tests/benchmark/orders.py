@@ -8,6 +8,7 @@ tables, re-proof) is measured apart.
 """
 
 import argparse
+import os
 import shlex
 import sys
 from collections.abc import Iterable, Sequence
@@ -109,6 +110,7 @@ def _head(options: argparse.Namespace) -> Iterable[str]:
     command = ["python", "-m", "tests.benchmark", *sys.argv[1:]]
     yield f"Command: `{shlex.join(command)}`  "
     yield f"Machine: {describe_machine()}  "
+    yield f"Load of the machine at the end: {os.getloadavg()[2]:.1f} (mean of 15 minutes).  "
     yield "One process and one thread for each measurement; times are processor seconds."
     yield ""
 
