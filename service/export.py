@@ -26,6 +26,9 @@ from service.wire.rule_sets import RuleSets
 ANSWERED = "ten-doors"
 """The example order whose plan and takeoff are examples too."""
 
+BOUGHT = "five-doors"
+"""The example order whose plan shows the terms of buying."""
+
 CUT = "mixed-openings"
 """The example order whose bench sheets are an example: most of it is cut."""
 
@@ -79,6 +82,7 @@ def _answers(folder: Path) -> dict[Path, bytes]:
         for name, document in (
             (f"{ANSWERED}.plan", _of_plan(folder, ANSWERED, PlanDocument.PLAN, as_text)),
             (f"{ANSWERED}.takeoff", takeoff),
+            (f"{BOUGHT}.plan", _of_plan(folder, BOUGHT, PlanDocument.PLAN, as_text)),
             (f"{CUT}.bench", _of_plan(folder, CUT, PlanDocument.BENCH_SHEETS, as_text)),
             *(
                 (f"{name}.{what}", write((folder / f"{name}.json").read_bytes(), as_text))

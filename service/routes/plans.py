@@ -38,8 +38,11 @@ CONTRACT = Contract(
         BUSY,
         NOT_READY,
     ),
-    request_examples=("ten-doors", "mixed-openings", "harbour-row-two-suppliers"),
-    answer_examples={JSON: ("ten-doors.plan",), TEXT: ("ten-doors.plan",)},
+    request_examples=("ten-doors", "mixed-openings", "five-doors", "harbour-row-two-suppliers"),
+    answer_examples={
+        JSON: ("ten-doors.plan", "five-doors.plan"),
+        TEXT: ("ten-doors.plan", "five-doors.plan"),
+    },
     headers={
         "Server-Timing": "Milliseconds that the order waited for a solver (queue) and was solved "
         "in (solve)."

@@ -18,16 +18,18 @@ def send(address: str, path: str, order: str, accept: str) -> httpx.Response:
     )
 
 
-@pytest.mark.parametrize("what", ["plan", "takeoff"])
+@pytest.mark.parametrize(
+    ("order", "what"), [("ten-doors", "plan"), ("ten-doors", "takeoff"), ("five-doors", "plan")]
+)
 def test_the_service_answers_an_example_order_with_the_example_answer(
-    address: str, what: str
+    address: str, order: str, what: str
 ) -> None:
     path = f"/v1/{what}s"
-    answer = send(address, path, "ten-doors", "application/json")
-    shown = (EXAMPLES / f"ten-doors.{what}.json").read_text(encoding="utf-8")
+    answer = send(address, path, order, "application/json")
+    shown = (EXAMPLES / f"{order}.{what}.json").read_text(encoding="utf-8")
     assert answer.json() == json.loads(shown)
-    text = send(address, path, "ten-doors", "text/plain").text
-    assert text == (EXAMPLES / f"ten-doors.{what}.txt").read_text(encoding="utf-8")
+    text = send(address, path, order, "text/plain").text
+    assert text == (EXAMPLES / f"{order}.{what}.txt").read_text(encoding="utf-8")
 
 
 OFFERED = [
