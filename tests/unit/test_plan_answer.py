@@ -16,7 +16,7 @@ from optimiser.explain import give_reasons
 from optimiser.planning import make_plan
 from service.mapping.plan_out import write_plan
 from tests.every_term import every_term
-from tests.oracle.buying_orders import draw_buying_order
+from tests.oracle.buying_draws import draw_buying_order
 from tests.oracle.buying_to_order import to_order
 
 Json = dict[str, Any]
