@@ -5,6 +5,8 @@ import pytest
 from optimiser.solver import solve_order
 from tests.benchmark.assignment import Assignment, Cutting, Deadline, Pool, Stock, to_assignment
 from tests.benchmark.first_fit import first_fit_decreasing, price_first_fit
+from tests.benchmark.measure_rival import MOST_VARIABLES
+from tests.benchmark.measuring import measure
 from tests.benchmark.order_draws import Draw, count_lengths, count_pieces, draw_order
 from tests.benchmark.rivals import solve_with_cbc, solve_with_cp_sat
 
@@ -52,3 +54,24 @@ def test_a_draw_cuts_the_lengths_it_is_asked_for() -> None:
     _, takeoff = draw_order(Draw(openings=60, lengths=32))
     assert count_lengths(takeoff) == 32
     assert count_pieces(takeoff) > 4 * 60
+
+
+def test_a_measured_plan_tells_cost_and_bound_and_when_they_were_known() -> None:
+    order, takeoff = draw_order(Draw(openings=2, seed=2, keen_kits=True))
+    facts = measure("measure_plan", "plan", limit=10.0, openings=2, seed=2, keen_kits=True)
+    cost = solve_order(order, takeoff.demand).certificate.cost
+    assert facts["ended"]
+    assert facts["proved"]
+    assert facts["cost"] == facts["bound"] == str(cost)
+    assert facts["pieces"] == count_pieces(takeoff)
+    *_, (seconds, last_cost, last_bound) = facts["log"]
+    assert (last_cost, last_bound) == (facts["cost"], facts["bound"])
+    assert seconds <= facts["cpu"]
+
+
+def test_a_measured_rival_counts_its_variables_before_it_is_built() -> None:
+    facts = measure("measure_rival", "cbc", limit=1.0, openings=1_200, lengths=256)
+    assert facts["ended"]
+    assert facts["variables"] > MOST_VARIABLES
+    assert facts["too_large"]
+    assert "cents" not in facts
