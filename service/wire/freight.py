@@ -50,9 +50,7 @@ class _Shipment(WireModel):
     stay. Null is never."""
 
 
-class FreightByWeight(_Shipment):
-    """Freight by the weight of the shipment: every article then needs a weight."""
-
+class _WeightTiers(WireModel):
     basis: Literal["weight"]
     """The tiers are counted by weight."""
     tiers: Annotated[list[WeightTier], Field(min_length=1, max_length=limits.FREIGHT_TIERS)]
@@ -60,14 +58,20 @@ class FreightByWeight(_Shipment):
     the whole shipment."""
 
 
-class FreightByValue(_Shipment):
-    """Freight by the value of the goods shipped."""
-
+class _ValueTiers(WireModel):
     basis: Literal["value"]
     """The tiers are counted by the value of the goods."""
     tiers: Annotated[list[ValueTier], Field(min_length=1, max_length=limits.FREIGHT_TIERS)]
     """The charges in rising value, the first from 0 on; the highest that is reached holds for
     the whole shipment."""
+
+
+class FreightByWeight(_Shipment, _WeightTiers):
+    """Freight by the weight of the shipment: every article then needs a weight."""
+
+
+class FreightByValue(_Shipment, _ValueTiers):
+    """Freight by the value of the goods shipped."""
 
 
 Freight = TypeAliasType(

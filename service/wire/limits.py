@@ -44,7 +44,7 @@ STANDARD_KIT_LENGTHS: Final = 50
 STANDARD_KIT_PIECES: Final = 1_000
 """Pieces of one length in a standard kit, and packs of fasteners in it."""
 
-OFFCUTS: Final = 1_000
+OFFCUTS: Final = 500
 """Entries of `rack.offcuts`."""
 
 FASTENERS_ON_HAND: Final = 1_000
