@@ -28,7 +28,8 @@ class KitShortOfFasteners(Notice):
 class ThinFastenerMargin(Notice):
     """The fasteners are enough only while the packs hold about what they state.
 
-    Fields as in `FastenersSupplied`.
+    Fields as in `FastenersSupplied`, except that all that is on hand is counted on: what is not
+    used of it is `spare`.
     """
 
     code: ClassVar[str] = "thin-fastener-margin"

@@ -10,7 +10,7 @@ from optimiser.domain.notices import FastenersPooledOverFinishes, ThinFastenerMa
 from optimiser.domain.order import Order
 from optimiser.domain.plan import FastenerSupply, Plan
 from optimiser.domain.reasons import FastenersCounted, FastenersNeeded, FastenersSupplied
-from optimiser.domain.takeoff import FastenerCount, OpeningTakeoff, Takeoff
+from optimiser.domain.takeoff import FastenerCount, OpeningTakeoff, Takeoff, pool_of
 from optimiser.units.counts import ceil_div, fasteners_per_piece
 
 THIN_MARGIN_PERCENT = 10
@@ -140,16 +140,30 @@ def _least_percent(arriving: list[tuple[PackContents, int]], needed: int) -> Dec
 def find_thin_margins(
     order: Order, plan: Plan, supplies: tuple[FastenersSupplied, ...]
 ) -> Iterator[ThinFastenerMargin]:
-    """Yield the pools that no tolerance guards and that are barely enough as stated."""
+    """Yield the pools that no tolerance guards and that are barely enough as stated.
+
+    What is left on hand is left over, too: it makes up for packs that hold less.
+    """
     for supply, reason in zip(plan.fasteners, supplies, strict=True):
-        guarded = all(c.tolerance_percent for c, _ in _arriving_packs(order, plan, supply))
-        if not guarded and reason.least_percent > 100 - THIN_MARGIN_PERCENT:
+        arriving = _arriving_packs(order, plan, supply)
+        if all(contents.tolerance_percent for contents, _ in arriving):
+            continue
+        there = sum(
+            held.count
+            for held in order.rack.fasteners
+            if pool_of(held.fastener, held.finish, order.policy) == supply.pool
+        )
+        needed = max(0, supply.need.needed - there)
+        least_percent = _least_percent(arriving, needed)
+        if least_percent > 100 - THIN_MARGIN_PERCENT:
             yield ThinFastenerMargin(
                 fastener=reason.fastener,
                 finish=reason.finish,
-                spare=reason.spare,
-                least_percent=reason.least_percent,
-                least_per_pack=reason.least_per_pack,
+                spare=reason.spare + there - supply.on_hand,
+                least_percent=least_percent,
+                least_per_pack=None
+                if reason.least_per_pack is None
+                else ceil_div(needed, sum(packs for _, packs in arriving)),
                 stated_per_pack=reason.stated_per_pack,
             )
 

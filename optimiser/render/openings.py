@@ -1,7 +1,8 @@
 """Openings as plain text: the takeoff of each, what supplies it, and what is cut for it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from optimiser.domain.catalogue import Material
 from optimiser.domain.opening import Edge, Opening, OpeningKind, SizeOf
 from optimiser.domain.phrases import write_count
 from optimiser.domain.plan import CutListLine, OpeningPlan, SetSupply
@@ -24,12 +25,18 @@ _KINDS = {
 }
 
 
-def write_opening_plan(plan: OpeningPlan, unit: LengthUnit) -> Iterator[str]:
-    """Yield the lines of one mark: its size, pieces and fasteners, its supply, its cut list."""
+def write_opening_plan(
+    plan: OpeningPlan, unit: LengthUnit, materials: Mapping[str, Material]
+) -> Iterator[str]:
+    """Yield the lines of one mark: its size, pieces and fasteners, its supply, its cut list.
+
+    `materials` says what the kits of each SKU are made of.
+    """
     yield from write_opening(plan.takeoff, unit)
     yield from write_item(f"by edge: {_word_edges(plan.takeoff, unit)}", bullet=INDENT)
     for supply in plan.supplies:
-        yield from write_item(_word_supply(supply, len(plan.supplies) > 1), bullet=INDENT)
+        words = _word_supply(supply, materials, name_material=len(plan.supplies) > 1)
+        yield from write_item(words, bullet=INDENT)
     if plan.cut_list:
         rows = [_cut_row(line, unit) for line in plan.cut_list]
         for row in write_table(
@@ -92,9 +99,15 @@ def _word_edges(taken: OpeningTakeoff, unit: LengthUnit) -> str:
     )
 
 
-def _word_supply(supply: SetSupply, name_material: bool) -> str:
-    parts = [f"{number:,} by kit {sku}" for sku, number in supply.kits if number]
-    parts += [f"{number:,} by standard kit {sku}" for sku, number in supply.standard_kits if number]
+def _word_supply(
+    supply: SetSupply, materials: Mapping[str, Material], *, name_material: bool
+) -> str:
+    parts = [
+        f"{number:,} by {what} {sku}{_word_stand_in(materials.get(sku), supply.material)}"
+        for what, kits in (("kit", supply.kits), ("standard kit", supply.standard_kits))
+        for sku, number in kits
+        if number
+    ]
     parts += [f"{number:,} cut from {of}" for of, number in supply.cut_instead if number]
     if supply.cut:
         parts.append(f"{supply.cut:,} cut at the bench")
@@ -135,3 +148,8 @@ def _trim_row(line: TrimLine, unit: LengthUnit) -> tuple[str, str, str, str, str
 
 def _place(lies_on: LiesOn) -> str:
     return f"on the {lies_on.value.replace('-', ' ')}"
+
+
+def _word_stand_in(material: Material | None, wanted: Material) -> str:
+    """Return what a kit is made of where it is not what the opening asks for."""
+    return "" if material in {None, wanted} else f" of {material} instead"

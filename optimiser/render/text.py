@@ -40,8 +40,9 @@ def _write_plan(plan: Plan, say: Say) -> Iterator[str]:
     yield from write_list("Before you order", (say(notice) for notice in plan.notices))
     yield from write_list("Other ways, priced", (say(other) for other in plan.alternatives))
     yield from write_heading("Openings")
+    materials = {line.sku: line.material for line in plan.purchases if line.material is not None}
     for opening in plan.openings:
-        yield from write_opening_plan(opening, plan.unit)
+        yield from write_opening_plan(opening, plan.unit, materials)
     if plan.patterns:
         yield from write_heading("Cutting")
         yield from _write_patterns(plan)

@@ -1,14 +1,20 @@
-"""What is taken from the rack: as much as is needed, and no more."""
+"""What is taken from the rack, no more than is needed, and how that and stand-ins are told."""
 
 from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 
 import pytest
 
+from optimiser.domain.catalogue import Kit, KitPrice
+from optimiser.domain.concessions import Substitution
+from optimiser.domain.notices import ThinFastenerMargin
 from optimiser.domain.order import Policy
 from optimiser.domain.rack import FastenersOnHand, Rack
+from optimiser.explain import sentence
 from optimiser.planning import make_plan
-from tests.ten_doors import CATALOGUE, TEN_DOORS
+from optimiser.render.text import render_text
+from tests.ten_doors import BRONZE, CATALOGUE, TEN_DOORS, ZINC
 
 DOOR = replace(
     TEN_DOORS,
@@ -39,6 +45,34 @@ def test_the_dearer_fasteners_are_left_on_the_rack() -> None:
     plan = make_plan(replace(DOOR, rack=rack))
     assert plan.decision.fasteners_on_hand == (("strip-nail", "zinc", 39),)
     assert plan.decision.packs == (("LN-1", 1),)
+
+
+@pytest.mark.parametrize(
+    ("on_hand", "told"),
+    [(39, [(0, 65)]), (43, [(4, 61)]), (46, []), (90, [])],
+)
+def test_a_thin_margin_counts_what_is_left_on_hand(
+    on_hand: int, told: list[tuple[int, int]]
+) -> None:
+    # 104 = 39 on hand + 65 of one pack: with 43 on hand the pack may hold 4 fewer; with 46 it
+    # may hold 58, more than a tenth fewer, which is no thin margin.
+    rack = Rack(fasteners=(FastenersOnHand(fastener="strip-nail", count=on_hand),))
+    plan = make_plan(replace(DOOR, rack=rack))
+    assert [
+        (notice.spare, notice.least_per_pack)
+        for notice in plan.notices
+        if isinstance(notice, ThinFastenerMargin)
+    ] == told
+
+
+def test_a_kit_that_stands_in_is_told_with_what_it_is_made_of() -> None:
+    # A kit of bronze is offered for 30, and nothing else that would serve a zinc door.
+    kit = Kit(sku="LK-B", material=BRONZE, price=KitPrice(base=Decimal(30)))
+    policy = replace(DOOR.policy, substitutions=(Substitution(wanted=ZINC, instead=BRONZE),))
+    catalogue = replace(CATALOGUE, stock_lengths=(), kits=(kit,))
+    plan = make_plan(replace(DOOR, catalogues=(catalogue,), policy=policy))
+    text = render_text(plan, partial(sentence, unit=plan.unit, currency=plan.currency))
+    assert "    supply: 1 by kit LK-B of interlocking-strip, bronze instead\n" in text
 
 
 def test_limits_of_one_supplier_are_told_without_those_of_another() -> None:
