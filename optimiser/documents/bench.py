@@ -49,6 +49,7 @@ def write_bench_sheets(plan: Plan, kerf_nm: int, cautions: Iterable[Caution]) ->
                     default=0,
                 ),
                 cut_list=tuple(_label_lines(opening)),
+                trim_list=opening.trim_list,
             )
             for opening in plan.openings
         ),

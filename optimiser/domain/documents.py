@@ -8,6 +8,7 @@ from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.opening import Edge, Opening
 from optimiser.domain.reasons import Caution, Notice
 from optimiser.domain.takeoff import LiesOn
+from optimiser.domain.trimming import TrimLine
 from optimiser.units.lengths import LengthUnit
 
 
@@ -86,12 +87,13 @@ class OpeningAtBench:
     """The cut list of one mark: a label for each line; none where nothing is cut for it.
 
     `cut` is how many of the mark's openings are cut, at least in part; the others are supplied
-    by kits.
+    by kits. `trim_list` are the pieces of standard kits, which are trimmed on site.
     """
 
     opening: Opening
     cut: int
     cut_list: tuple[Label, ...]
+    trim_list: tuple[TrimLine, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -71,8 +71,7 @@ def _write_opening(opening: OpeningAtBench, unit: LengthUnit) -> Iterator[str]:
     by_kit = opening.opening.quantity - opening.cut
     if not opening.cut_list:
         yield f"{INDENT}nothing to cut: supplied by kit"
-        return
-    if by_kit:
+    elif by_kit:
         yield f"{INDENT}{opening.cut:,} cut; the other {by_kit:,} supplied by kit"
     for label in opening.cut_list:
         first, *rest = word_label(label, unit)
@@ -80,6 +79,12 @@ def _write_opening(opening: OpeningAtBench, unit: LengthUnit) -> Iterator[str]:
         yield from write_item(f"{label.copies:,} × {first}", bullet=INDENT)
         for line in (*rest, f"from {patterns}"):
             yield from write_item(line, bullet=INDENT * 2)
+    for trim in opening.trim_list:
+        held = write_both_units(trim.held_nm, unit)
+        net = write_both_units(trim.length_nm, unit)
+        to = "as it is" if trim.held_nm == trim.length_nm else f"trim to {net} on site"
+        yield from write_item(f"{trim.pieces:,} × {trim.label}", bullet=INDENT)
+        yield from write_item(f"{held} of kit {trim.sku}, {to}", bullet=INDENT * 2)
 
 
 def word_label(label: Label, unit: LengthUnit) -> tuple[str, ...]:

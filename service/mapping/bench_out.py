@@ -3,9 +3,10 @@
 from optimiser.domain import documents as domain
 from optimiser.render import word_label
 from service.mapping.shown import ValueWriter, write_material
+from service.mapping.stating import state
 from service.mapping.told_out import write_caution
 from service.wire import bench as wire
-from service.wire.plan import PatternCount
+from service.wire.plan import PatternCount, TrimLine
 
 
 def write_bench_sheets(sheets: domain.BenchSheets) -> wire.BenchSheets:
@@ -32,6 +33,7 @@ def write_bench_sheets(sheets: domain.BenchSheets) -> wire.BenchSheets:
                 quantity=opening.opening.quantity,
                 cut=opening.cut,
                 cut_list=[_write_label(label, writer) for label in opening.cut_list],
+                trim_list=[state(TrimLine, line, writer) for line in opening.trim_list],
             )
             for opening in sheets.openings
         ],

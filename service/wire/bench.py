@@ -9,7 +9,7 @@ from optimiser.domain.opening import Edge
 from optimiser.domain.takeoff import LiesOn
 from optimiser.units.lengths import LengthUnit
 from service.wire.base import WireModel
-from service.wire.plan import Caution, PatternCount
+from service.wire.plan import Caution, PatternCount, TrimLine
 from service.wire.shown import Count, Material, ShownLength
 
 
@@ -93,6 +93,8 @@ class OpeningAtBench(WireModel):
     cut: Count
     """Openings of this mark that are cut, at least in part; the others are supplied by kit."""
     cut_list: list[Label]
+    trim_list: list[TrimLine]
+    """Pieces of standard kits, which are trimmed on site."""
 
 
 class BenchSheets(WireModel):

@@ -64,7 +64,40 @@ def test_an_order_by_kit_alone_has_nothing_to_cut(client: httpx.Client) -> None:
     )
     sheets = send(client, body, "/v1/bench-sheets", "application/json").json()
     assert (sheets["bars"], sheets["diagrams"]) == ([], [])
-    assert sheets["openings"] == [{"mark": "D-01", "quantity": 10, "cut": 0, "cut_list": []}]
+    assert sheets["openings"] == [
+        {"mark": "D-01", "quantity": 10, "cut": 0, "cut_list": [], "trim_list": []}
+    ]
+
+
+def test_pieces_of_a_standard_kit_are_trimmed_on_site(client: httpx.Client) -> None:
+    order = ten_doors()
+    order["openings"][0]["quantity"] = 2
+    order["catalogues"][0]["kits"] = []
+    order["catalogues"][0]["standard_kits"] = [
+        {
+            "sku": "LSK-Z",
+            "product": "interlocking-strip",
+            "finish": "zinc",
+            "price": "1",
+            "lengths": [{"length": 84, "count": 3}, {"length": 36, "count": 2}],
+        }
+    ]
+    (opening,) = client.post("/v1/bench-sheets", json=order).json()["openings"]
+    assert (opening["cut"], opening["cut_list"]) == (0, [])
+    assert [(t["label"], t["held"]["text"], t["length"]["text"], t["pieces"])
+            for t in opening["trim_list"]][::4] == [
+        ("D-01 hinge jamb, jamb member", "84 in", "80 in", 2),
+        ("D-01 head, leaf member", "36 in", "36 in", 2),
+    ]  # fmt: skip
+    text = send(client, json.dumps(order).encode(), "/v1/bench-sheets", "text/plain").text
+    assert (
+        "    nothing to cut: supplied by kit\n"
+        "    2 × D-01 hinge jamb, jamb member\n"
+        "        84 in (2133.6 mm) of kit LSK-Z, trim to 80 in (2032 mm) on site\n"
+    ) in text
+    assert (
+        "    2 × D-01 head, leaf member\n        36 in (914.4 mm) of kit LSK-Z, as it is\n"
+    ) in text
 
 
 def test_faults_of_the_order_are_those_of_a_plan(client: httpx.Client) -> None:

@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 
+import pytest
+
 from optimiser.domain.opening import OpeningKind, Threshold
 from optimiser.domain.order import Order
-from optimiser.explain import applicable_cautions
+from optimiser.explain import applicable_cautions, bench_cautions, leaf_cautions
 from optimiser.takeoff import take_off
 from tests.ten_doors import SMALL, TEN_DOORS
 
@@ -95,3 +97,93 @@ def test_a_dutch_door_is_a_door() -> None:
     codes = marks_by_code(replace(TEN_DOORS, openings=(door,)))
     assert {"fire-rated", "escape", "bent-strip"} <= set(codes)
     assert "glazing" not in codes
+
+
+ANY = {"old-paint", "eyes-and-hands"}
+"""What holds for whatever is worked on."""
+DOOR = ANY | {"fire-rated", "escape", "square-and-plumb"}
+WINDOW = ANY | {"glazing", "square-and-plumb"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "works", "threshold", "wanted"),
+    [
+        ("single-door", ["interlocking-strip"], "none", DOOR | {"bent-strip"}),
+        (
+            "single-door",
+            ["interlocking-strip"],
+            "interlocking",
+            DOOR | {"bent-strip", "accessible-threshold"},
+        ),
+        ("pair-of-doors", ["interlocking-strip"], "none", DOOR | {"bent-strip"}),
+        ("dutch-door", ["interlocking-strip"], "none", DOOR | {"bent-strip"}),
+        ("single-door", ["spring-metal"], "none", DOOR),
+        ("single-door", ["cushion-strip"], "none", DOOR),
+        ("single-door", ["perimeter-gasket"], "none", DOOR),
+        ("single-door", ["perimeter-gasket", "sweep"], "none", DOOR | {"bent-strip"}),
+        ("single-door", ["threshold"], "plain", DOOR | {"accessible-threshold"}),
+        (
+            "single-door",
+            ["threshold"],
+            "interlocking",
+            DOOR | {"accessible-threshold", "bent-strip"},
+        ),
+        ("casement-window", ["interlocking-strip"], "none", WINDOW | {"bent-strip"}),
+        ("casement-window", ["spring-metal"], "none", WINDOW),
+        ("double-hung-window", ["double-hung-set"], "none", WINDOW),
+        ("double-hung-window", ["spring-metal"], "none", WINDOW),
+        ("fixed-window", ["interlocking-strip"], "none", ANY | {"glazing"}),
+    ],
+)
+def test_each_caution_appears_where_it_applies_and_nowhere_else(
+    kind: str, works: list[str], threshold: str, wanted: set[str]
+) -> None:
+    opening = replace(
+        TEN_DOORS.openings[0],
+        kind=OpeningKind(kind),
+        rule_set=works[0],
+        also=tuple(works[1:]),
+        threshold=Threshold(threshold),
+    )
+    found = applicable_cautions(take_off(replace(TEN_DOORS, openings=(opening,))))
+    assert {caution.code for caution in found} == wanted
+    # Each is told once, for the whole order.
+    assert [caution.marks for caution in found] == [()] * len(wanted)
+
+
+def test_every_caution_of_the_trade_is_there_once() -> None:
+    # One of each: fire, thresholds, escape, paint, eyes and hands, glazing, bent strip, sagging.
+    door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
+    window = replace(TEN_DOORS.openings[0], mark="W-1", kind=OpeningKind.CASEMENT_WINDOW)
+    told = applicable_cautions(take_off(replace(TEN_DOORS, openings=(door, window))))
+    words = {
+        "fire-rated": ("listing", "NFPA 80"),
+        "escape": ("open", "building and fire code"),
+        "accessible-threshold": ("1/2 in", "ADA Standards 404.2.5"),
+        "old-paint": ("lead", "40 CFR 745"),
+        "glazing": ("glazier", "common practice, no source"),
+        "square-and-plumb": ("nail holes go oval", "ANSI/BHMA A156.22-2017"),
+        "bent-strip": ("no longer locks", "common practice, no source"),
+        "eyes-and-hands": ("sharp edges", "common practice, no source"),
+    }
+    assert [caution.code for caution in told] == list(words)
+    for caution in told:
+        of_the_sentence, of_the_source = words[caution.code]
+        assert of_the_sentence in caution.sentence
+        assert of_the_source in caution.source
+    assert len({caution.sentence for caution in told}) == len(told)
+
+
+def test_bench_and_leaf_take_theirs_from_the_same_words() -> None:
+    door = replace(TEN_DOORS.openings[0], threshold=Threshold.INTERLOCKING)
+    told = applicable_cautions(take_off(replace(TEN_DOORS, openings=(door,))))
+    by_code = {caution.code: caution for caution in told}
+    assert [caution.code for caution in bench_cautions(told)] == ["eyes-and-hands"]
+    assert {caution.code for caution in leaf_cautions()} == {
+        "fire-rated",
+        "old-paint",
+        "square-and-plumb",
+        "bent-strip",
+        "eyes-and-hands",
+    }
+    assert all(caution == by_code[caution.code] for caution in leaf_cautions())
