@@ -71,6 +71,11 @@ def _check_fasteners(order: Order, plan: Plan) -> Iterator[str]:
             yield (
                 f"Fasteners on hand, {key[0]}: {shown[key]} shown, expected {used[key]} as decided."
             )
+    left = Counter({(kept.fastener, kept.finish): kept.count for kept in plan.next_fasteners})
+    for key in dict.fromkeys((*there, *left)):
+        expected = max(there[key] - used[key], 0)
+        if left[key] != expected:
+            yield f"Fasteners on hand, {key[0]}: {left[key]} left, expected {expected}."
     for key, count in used.items():
         if count > there[key]:
             yield f"Fasteners on hand, {key[0]}: {count} used, expected {there[key]} at most."

@@ -165,6 +165,15 @@ class UsedFasteners:
     value: Decimal
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextFasteners:
+    """`count` fasteners on hand of one type and finish that are not used."""
+
+    fastener: str
+    finish: str | None
+    count: int
+
+
 class RackSource(StrEnum):
     """Where a length on the next rack comes from."""
 
@@ -245,3 +254,4 @@ class Plan:
     offcuts_used: tuple[UsedOffcut, ...] = ()
     fasteners_used: tuple[UsedFasteners, ...] = ()
     next_rack: tuple[NextOffcut, ...] = ()
+    next_fasteners: tuple[NextFasteners, ...] = ()

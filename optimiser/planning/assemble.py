@@ -10,7 +10,13 @@ from optimiser.domain.plan import FastenerSupply, Plan
 from optimiser.domain.takeoff import FastenerPool, Takeoff, pool_of
 from optimiser.planning.account import Tables, draw_account
 from optimiser.planning.cut_lists import plan_openings
-from optimiser.planning.patterns import fill_next_rack, name_patterns, use_fasteners, use_offcuts
+from optimiser.planning.patterns import (
+    fill_next_rack,
+    leave_fasteners,
+    name_patterns,
+    use_fasteners,
+    use_offcuts,
+)
 from optimiser.planning.purchases import bought_kits, list_purchases, list_shipments
 
 
@@ -46,6 +52,7 @@ def assemble_plan(order: Order, takeoff: Takeoff, solution: Solution) -> Plan:
         offcuts_used=offcuts,
         fasteners_used=use_fasteners(order, decision),
         next_rack=fill_next_rack(order, decision, patterns),
+        next_fasteners=leave_fasteners(order, decision),
     )
 
 

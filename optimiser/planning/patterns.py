@@ -8,7 +8,14 @@ from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import CuttingPattern, Decision
 from optimiser.domain.kept_drops import credit_drop, credit_rate_of_offcut
 from optimiser.domain.order import Order
-from optimiser.domain.plan import NextOffcut, PatternSheet, RackSource, UsedFasteners, UsedOffcut
+from optimiser.domain.plan import (
+    NextFasteners,
+    NextOffcut,
+    PatternSheet,
+    RackSource,
+    UsedFasteners,
+    UsedOffcut,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,6 +118,20 @@ def use_fasteners(order: Order, decision: Decision) -> tuple[UsedFasteners, ...]
     return tuple(
         UsedFasteners(fastener=fastener, finish=finish, used=count, value=values[fastener, finish])
         for fastener, finish, count in decision.fasteners_on_hand
+        if count
+    )
+
+
+def leave_fasteners(order: Order, decision: Decision) -> tuple[NextFasteners, ...]:
+    """Return the fasteners on hand that are not used."""
+    used = {(fastener, finish): n for fastener, finish, n in decision.fasteners_on_hand}
+    left = [
+        (held, held.count - used.get((held.fastener, held.finish), 0))
+        for held in order.rack.fasteners
+    ]
+    return tuple(
+        NextFasteners(fastener=held.fastener, finish=held.finish, count=count)
+        for held, count in left
         if count
     )
 

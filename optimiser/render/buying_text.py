@@ -140,8 +140,12 @@ def write_next_rack(plan: Plan) -> Iterator[str]:
         )
         for kept in plan.next_rack
     ]
+    for left in plan.next_fasteners:
+        finish = "" if left.finish is None else f" in {left.finish}"
+        what = f"{plural(left.fastener)}{finish}"
+        rows.append((f"{left.count:,}", "", "", "", "on hand, not used", what))
     yield from write_table(
-        ("Qty", "Length", "Credit", "Amount", "From", "Material"),
+        ("Qty", "Length", "Credit", "Amount", "From", "What"),
         rows,
         right=frozenset({0, 1, 2, 3}),
     )

@@ -46,7 +46,7 @@ def _write_plan(plan: Plan, say: Say) -> Iterator[str]:
     if plan.patterns:
         yield from write_heading("Cutting")
         yield from _write_patterns(plan)
-    if plan.next_rack:
+    if plan.next_rack or plan.next_fasteners:
         yield from write_heading("On the rack next time")
         yield from write_next_rack(plan)
     if plan.fasteners:

@@ -169,6 +169,15 @@ class UsedFasteners(WireModel):
     """What using one of them is counted at."""
 
 
+class NextFasteners(WireModel):
+    """Fasteners on hand, of one type and finish, that are not used."""
+
+    fastener: str
+    finish: str | None
+    """Their finish, where it is stated."""
+    count: Count
+
+
 class NextOffcut(WireModel):
     """Lengths that lie on the rack when the work is done."""
 
@@ -257,6 +266,9 @@ class Plan(WireModel):
     """How the bars are cut."""
     next_rack: list[NextOffcut]
     """What lies on the rack when the work is done."""
+    next_fasteners: list[NextFasteners]
+    """What is left of the fasteners on hand; what is left of those that are bought is the spare
+    of `fasteners`."""
     fasteners: list[FastenerSupply]
     account: list[AccountLine]
     """The total by kind; the lines that are paid add up to what is payable."""

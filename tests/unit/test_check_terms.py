@@ -100,6 +100,11 @@ def test_a_shipment_that_is_not_as_offered_is_found(
             ["Fasteners on hand, strip-nail: not at the value that they have."],
         ),
         (
+            "next_fasteners",
+            {"count": 7},
+            ["Fasteners on hand, strip-nail: 7 left, expected 8."],
+        ),
+        (
             "next_rack",
             {"kind": RackSource.DROP},
             [

@@ -5,7 +5,8 @@ from fractions import Fraction
 import pytest
 
 from optimiser.units.faults import MassError
-from optimiser.units.masses import parse_mass
+from optimiser.units.lengths import LengthUnit
+from optimiser.units.masses import format_mass, parse_mass
 
 
 # 1 lb = 453.59237 g exactly (international yard and pound agreement, 1959); 1 oz = 1/16 lb.
@@ -61,3 +62,21 @@ def test_refusal_names_the_value_and_the_remedy(text: str, message: str) -> None
     with pytest.raises(MassError) as caught:
         parse_mass(text)
     assert str(caught.value) == message
+
+
+@pytest.mark.parametrize(
+    ("grams", "unit", "shown"),
+    [
+        (Fraction("453.59237"), LengthUnit.INCH, "1 lb"),
+        (Fraction("566.9904625"), LengthUnit.INCH, "1.25 lb"),
+        # 8,740 ÷ 453.59237 = 19.2684…
+        (Fraction(8_740), LengthUnit.INCH, "19.26… lb"),
+        (Fraction(8_740), LengthUnit.MILLIMETRE, "8.74 kg"),
+        (Fraction(1_250_000), LengthUnit.MILLIMETRE, "1,250 kg"),
+        (Fraction(0), LengthUnit.MILLIMETRE, "0 kg"),
+    ],
+)
+def test_a_mass_is_shown_in_the_unit_that_goes_with_the_lengths(
+    grams: Fraction, unit: LengthUnit, shown: str
+) -> None:
+    assert format_mass(grams, unit) == shown

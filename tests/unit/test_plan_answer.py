@@ -131,6 +131,8 @@ def test_the_rack_before_and_after_is_stated(answer: Json) -> None:
     assert answer["fasteners_used"] == [
         {"fastener": "strip-nail", "finish": None, "used": 92, "value": "0.01"}
     ]
+    # 100 on hand, 92 used.
+    assert answer["next_fasteners"] == [{"fastener": "strip-nail", "finish": None, "count": 8}]
     assert [
         (kept["kind"], kept["source"], kept["length"], kept["quantity"], kept["credit"])
         for kept in answer["next_rack"]

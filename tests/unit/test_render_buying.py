@@ -72,11 +72,12 @@ def test_what_is_left_for_the_next_time_says_where_it_comes_from(text: str) -> N
     assert (
         section(text, "ON THE RACK NEXT TIME")
         == """\
-Qty  Length  Credit  Amount  From            Material
----  ------  ------  ------  --------------  --------------------------
-  1   84 in    4.20    4.20  LS-84-Z, whole  interlocking-strip, zinc
-  1   40 in    0.00    0.00  R-1, not used   interlocking-strip, zinc
-  1   20 in    0.00    0.00  R-2, not used   interlocking-strip, bronze"""
+Qty  Length  Credit  Amount  From               What
+---  ------  ------  ------  -----------------  --------------------------
+  1   84 in    4.20    4.20  LS-84-Z, whole     interlocking-strip, zinc
+  1   40 in    0.00    0.00  R-1, not used      interlocking-strip, zinc
+  1   20 in    0.00    0.00  R-2, not used      interlocking-strip, bronze
+  8                          on hand, not used  strip-nails"""
     )
 
 

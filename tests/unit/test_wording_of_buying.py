@@ -23,15 +23,19 @@ from optimiser.domain.buying import (
 from optimiser.domain.buying_reasons import (
     BreakReached,
     DiscountReached,
+    DropsKept,
     PiecesSpliced,
     SetSubstituted,
+    ShipmentPriced,
     StandardKitsTrimmed,
 )
 from optimiser.domain.catalogue import Catalogue, StockLength
+from optimiser.domain.notices import BoughtBeyondUse
 from optimiser.domain.order import Order, Policy
 from optimiser.domain.plan import Plan
 from optimiser.domain.rack import FastenersOnHand, Offcut, Rack
 from optimiser.domain.reasons import Reason
+from optimiser.domain.shipment import Shipment
 from optimiser.explain import sentence
 from optimiser.planning import make_plan
 from optimiser.units.lengths import NM_PER_INCH, LengthUnit
@@ -175,6 +179,52 @@ def test_buying_of_one_supplier_only_is_an_alternative_for_each(plan: Plan) -> N
             ),
             "LS-96-Z: 21 bought, each at the price of its own break: 19 at USD 21.90 + 2 at "
             "USD 19.90; USD 4.00 less than at USD 21.90 each.",
+        ),
+        (
+            ShipmentPriced(
+                shipment=Shipment(
+                    supplier="Larkmoor Strip & Seal",
+                    goods=Decimal("180.00"),
+                    basis=FreightBasis.VALUE,
+                    tier_from=Fraction(100),
+                    free_from=Decimal("150.00"),
+                    free=True,
+                    over_length=((96 * INCH, Decimal("6.00")),),
+                )
+            ),
+            "Larkmoor Strip & Seal: goods USD 180.00 + USD 6.00 for anything longer than 96 in = "
+            "USD 186.00. Freight is free from USD 150.00 of goods on.",
+        ),
+        (
+            ShipmentPriced(
+                shipment=Shipment(
+                    supplier="Larkmoor Strip & Seal",
+                    goods=Decimal("180.00"),
+                    basis=FreightBasis.VALUE,
+                    tier_from=Fraction(100),
+                    charge=Decimal("7.50"),
+                )
+            ),
+            "Larkmoor Strip & Seal: goods USD 180.00 + freight USD 7.50 by value, the tier from "
+            "USD 100.00 on = USD 187.50.",
+        ),
+        (
+            DropsKept(
+                material=ZINC,
+                least_nm=12 * INCH,
+                rate=Decimal("0.10"),
+                per_nm=INCH,
+                # The second is the rest of an offcut of 60 in that was counted at 3.00.
+                lengths=((40 * INCH, 1, Decimal("4.00")), (24 * INCH, 2, Decimal("1.20"))),
+                amount=Decimal("6.40"),
+            ),
+            "Kept for the next time, from 12 in on, at USD 0.10 per 1 in, each credit rounded "
+            "down: interlocking-strip, zinc, 1 × 40 in at USD 4.00, 2 × 24 in at USD 1.20 = USD 6.40. "
+            "The rest of an offcut earns no more than its own value for its length.",
+        ),
+        (
+            BoughtBeyondUse(sku="LS-96-Z", bought=15, cut=6, sold_in_multiples_of=5),
+            "LS-96-Z: 15 bought, 6 cut, 9 left whole: fewer would cost no less on its terms.",
         ),
         (
             DiscountReached(
