@@ -31,7 +31,7 @@ from tests.oracle.buying_orders import BuyingOrder, FreightTerms, Terms
 from tests.oracle.small_orders import NM_PER_SIXTEENTH, PRODUCT
 
 GRAMS_PER_16_IN = 40
-SUPPLIERS = ("Larkmoor Strip & Seal", "Larkmoor Trade Counter")
+SUPPLIERS = ("Larkmoor Strip & Seal", "Larkmoor Trade Counter", "Larkmoor Mill Yard")
 
 
 def money(cents: int) -> Decimal:

@@ -1,59 +1,23 @@
-"""What holds for every term of buying: a better term never makes the plan dearer."""
+"""A better term or one more option never makes a plan dearer."""
 
 from collections.abc import Callable
 from dataclasses import replace
-from decimal import Decimal
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.domain.account import PAID
-from optimiser.domain.faults import NoPlan
-from optimiser.domain.plan import Plan
-from optimiser.planning import make_plan
-from tests.oracle.buying_draws import draw_buying_order
-from tests.oracle.buying_orders import FEATURES, BuyingOrder, Terms
-from tests.oracle.buying_to_order import to_order
-
-few = settings(max_examples=10, deadline=None, derandomize=True)
-QUICK = tuple(feature for feature in FEATURES if feature != "splices")
-
-
-def orders(*features: str) -> st.SearchStrategy[BuyingOrder]:
-    """Return orders with these terms; with none named, with terms drawn at random."""
-    seeds = st.integers(0, 5_000)
-    if features:
-        return seeds.map(lambda seed: draw_buying_order(seed, features=features))
-    some = st.sets(st.sampled_from(QUICK), min_size=2, max_size=6)
-    return st.tuples(seeds, some).map(
-        lambda drawn: draw_buying_order(drawn[0], features=tuple(sorted(drawn[1])))
-    )
-
-
-def plan_of(order: BuyingOrder) -> Plan | None:
-    """Return the plan, or `None` where the limits leave none."""
-    try:
-        return make_plan(to_order(order))
-    except NoPlan:
-        return None
-
-
-def never_dearer(better: BuyingOrder, worse: BuyingOrder) -> None:
-    """Hold the bound of the better order against the cost of the worse one."""
-    dear = plan_of(worse)
-    if dear is None:
-        return
-    cheap = plan_of(better)
-    assert cheap is not None
-    assert cheap.certificate.lower_bound <= dear.total
-    if cheap.certificate.proved:
-        assert cheap.total <= dear.total
-
-
-def each_bar(order: BuyingOrder, change: Callable[[Terms], Terms]) -> BuyingOrder:
-    return replace(order, bar_terms=tuple(change(terms) for terms in order.bar_terms))
-
+from tests.oracle.buying_orders import BuyingOrder, FreightTerms, Terms
+from tests.oracle.small_orders import Bar, Pack
+from tests.property.buying_strategies import (
+    QUICK,
+    THRESHOLDS,
+    each_bar,
+    few,
+    never_dearer,
+    orders,
+    orders_with,
+)
 
 BETTER: dict[str, tuple[tuple[str, ...], Callable[[BuyingOrder], BuyingOrder]]] = {
     "no least quantity": (
@@ -134,7 +98,7 @@ WITHOUT: dict[str, Callable[[BuyingOrder], BuyingOrder]] = {
 
 @pytest.mark.parametrize("feature", sorted(WITHOUT))
 def test_one_more_option_never_costs_more(feature: str) -> None:
-    @settings(few, max_examples=3 if feature == "splices" else 10)
+    @few
     @given(orders(feature))
     def hold(order: BuyingOrder) -> None:
         never_dearer(order, WITHOUT[feature](order))
@@ -142,29 +106,111 @@ def test_one_more_option_never_costs_more(feature: str) -> None:
     hold()
 
 
+CHEAPER: dict[str, tuple[tuple[str, ...], Callable[[BuyingOrder, int], BuyingOrder]]] = {
+    "a stock length": (
+        (),
+        lambda order, percent: replace(
+            order,
+            base=replace(
+                order.base,
+                bars=tuple(
+                    replace(bar, cents=bar.cents * percent // 100) for bar in order.base.bars
+                ),
+            ),
+        ),
+    ),
+    "a stock length from its break on": (
+        ("breaks",),
+        lambda order, percent: each_bar(
+            order,
+            lambda terms: replace(
+                terms, steps=tuple((start, cents * percent // 100) for start, cents in terms.steps)
+            ),
+        ),
+    ),
+    "a pack": (
+        (),
+        lambda order, percent: replace(
+            order,
+            base=replace(
+                order.base,
+                packs=tuple(
+                    replace(pack, cents=pack.cents * percent // 100) for pack in order.base.packs
+                ),
+            ),
+        ),
+    ),
+    "a kit": (
+        ("discounts",),
+        lambda order, percent: replace(
+            order,
+            base=replace(
+                order.base,
+                kits=tuple(replace(kit, base=kit.base * percent // 100) for kit in order.base.kits),
+            ),
+        ),
+    ),
+    "a standard kit": (
+        ("standard",),
+        lambda order, percent: replace(
+            order,
+            standard=tuple(
+                replace(kit, cents=kit.cents * percent // 100) for kit in order.standard
+            ),
+        ),
+    ),
+    "a splice": (
+        ("splices",),
+        lambda order, percent: replace(
+            order,
+            splices=order.splices
+            and replace(order.splices, cents=order.splices.cents * percent // 100),
+        ),
+    ),
+}
+
+
+@pytest.mark.parametrize("name", sorted(CHEAPER))
+def test_a_cheaper_price_never_costs_more(name: str) -> None:
+    features, cheaper = CHEAPER[name]
+    beside = tuple(feature for feature in QUICK if feature not in THRESHOLDS)
+
+    @settings(few, max_examples=6)
+    @given(orders_with(*features, beside=beside, most=3), st.integers(80, 99))
+    def hold(order: BuyingOrder, percent: int) -> None:
+        never_dearer(cheaper(order, percent), order)
+
+    hold()
+
+
 @few
-@given(orders())
-def test_what_is_paid_and_what_is_weighed_make_up_the_total(order: BuyingOrder) -> None:
-    plan = plan_of(order)
-    if plan is None:
-        return
-    assert plan.total == sum(line.amount for line in plan.account)
-    assert plan.total == plan.certificate.cost
-    assert plan.payable == sum(
-        (line.amount for line in plan.account if line.kind in PAID), Decimal(0)
+@given(orders_with(most=4), st.integers(84, 240), st.integers(0, 2_000))
+def test_one_more_stock_length_never_costs_more(
+    order: BuyingOrder, inches: int, cents: int
+) -> None:
+    bar = Bar(finish=order.base.doors[0].finish, length=16 * inches, cents=900 + cents)
+    more = replace(
+        order,
+        base=replace(order.base, bars=(*order.base.bars, bar)),
+        bar_terms=(*order.bar_terms, Terms(grams=bar.length // 4)),
     )
-    assert plan.payable == sum((shipment.total for shipment in plan.shipments), Decimal(0))
+    never_dearer(more, order)
 
 
 @few
-@given(orders())
-def test_the_same_plan_from_suppliers_in_another_order(order: BuyingOrder) -> None:
-    whole = to_order(order)
-    turned = replace(whole, catalogues=whole.catalogues[::-1])
-    try:
-        first = make_plan(whole)
-    except NoPlan:
-        return
-    second = make_plan(turned)
-    assert first.total == second.total
-    assert first.decision == second.decision
+@given(orders_with(most=4), st.integers(700, 2_500), st.integers(0, 900), st.booleans())
+def test_one_more_supplier_never_costs_more(
+    order: BuyingOrder, cents: int, charge: int, least: bool
+) -> None:
+    number, door = len(order.freight), order.base.doors[0]
+    bar = Bar(finish=door.finish, length=16 * 120, cents=cents)
+    pack = Pack(contents=130, cents=cents // 4)
+    more = replace(
+        order,
+        base=replace(order.base, bars=(*order.base.bars, bar), packs=(*order.base.packs, pack)),
+        bar_terms=(*order.bar_terms, Terms(grams=500, supplier=number)),
+        pack_terms=(*order.pack_terms, Terms(grams=130, supplier=number)),
+        freight=(*order.freight, FreightTerms(by_value=True, tiers=((0, charge),))),
+        least_order=(*order.least_order, 4_000 if least else 0),
+    )
+    never_dearer(more, order)
