@@ -219,8 +219,8 @@ def test_buying_of_one_supplier_only_is_an_alternative_for_each(plan: Plan) -> N
                 amount=Decimal("6.40"),
             ),
             "Kept for the next time, from 12 in on, at USD 0.10 per 1 in, each credit rounded "
-            "down: interlocking-strip, zinc, 1 × 40 in at USD 4.00, 2 × 24 in at USD 1.20 = USD 6.40. "
-            "The rest of an offcut earns no more than its own value for its length.",
+            "down: interlocking-strip, zinc, 1 × 40 in at USD 4.00, 2 × 24 in at USD 1.20 = "
+            "USD 6.40. The rest of an offcut earns no more than its own value for its length.",
         ),
         (
             BoughtBeyondUse(sku="LS-96-Z", bought=15, cut=6, sold_in_multiples_of=5),
