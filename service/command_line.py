@@ -10,13 +10,14 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 from service.export import export_contract, find_drift
 from service.jobs.outcomes import PlanDocument, PlanJob
 from service.jobs.work import carry_out, standard_output_kept_clean
 from service.log import set_up_logging
-from service.mapping.reading import read_order
+from service.mapping.reading import OrderRequest, read_request
 from service.output import write_file
 from service.problems import (
     INVALID_INPUTS,
@@ -29,6 +30,7 @@ from service.problems import (
     ProblemKind,
     write_pointer,
 )
+from service.rule_set_option import add_rule_set_option, read_rule_set_files
 from service.schedule_command import add_schedule_command, read_schedule_command
 from service.server import ServerError, serve
 from service.settings import PREFIX, LogFormat, SettingsError, read_settings
@@ -123,6 +125,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def _add_order_options(parser: argparse.ArgumentParser) -> None:
     add_file_options(parser, "ORDER.json", "the order")
+    add_rule_set_option(parser)
 
 
 def _plan(options: argparse.Namespace) -> int:
@@ -135,7 +138,13 @@ def _write_bench_sheets(options: argparse.Namespace) -> int:
 
 def _write_planned(options: argparse.Namespace, wanted: PlanDocument) -> int:
     body = _read_body(options.order)
-    job = PlanJob(order=read_order(body, Order), as_text=not options.json, document=wanted)
+    request = _read_request(options, body, Order)
+    job = PlanJob(
+        order=request.order,
+        rule_sets=request.rule_sets,
+        as_text=not options.json,
+        document=wanted,
+    )
     with standard_output_kept_clean():
         outcome = carry_out(job)
     _write(options.output, settle_outcome(outcome, body).document)
@@ -144,8 +153,8 @@ def _write_planned(options: argparse.Namespace, wanted: PlanDocument) -> int:
 
 def _take_off(options: argparse.Namespace) -> int:
     body = _read_body(options.order)
-    order = read_order(body, TakeoffOrder)
-    _write(options.output, write_takeoff_document(order, body, as_text=not options.json))
+    request = _read_request(options, body, TakeoffOrder)
+    _write(options.output, write_takeoff_document(request, body, as_text=not options.json))
     return EXIT_DONE
 
 
@@ -153,6 +162,15 @@ def _write_document(options: argparse.Namespace) -> int:
     write: Writer = options.write
     _write(options.output, write(_read_body(options.order), not options.json))
     return EXIT_DONE
+
+
+def _read_request(
+    options: argparse.Namespace, body: bytes, model: type[Order] | type[TakeoffOrder]
+) -> OrderRequest:
+    """Return the order with the rule sets that it brings and those of the files."""
+    request = read_request(body, model)
+    of_files = read_rule_set_files(options.rule_sets)
+    return replace(request, rule_sets=(*request.rule_sets, *of_files))
 
 
 def _read_schedule(options: argparse.Namespace) -> int:

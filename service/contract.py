@@ -21,6 +21,7 @@ from service.operation import Contract
 from service.problems import MEDIA_TYPE, ProblemKind
 from service.wire.answers import Problem
 from service.wire.base import WireModel
+from service.wire.rule_set_document import RuleSetDocument
 
 CONTRACT_VERSION = "1.2.0"
 """The version of the contract; openapi/CHANGELOG.md tells what changed."""
@@ -92,6 +93,16 @@ def build_document(handlers: list[ControllerRouterHandler], examples: Path | Non
     _, schemas = models_json_schema(list(models.items()), ref_template=_REFERENCE)
     document["components"] = {"schemas": _without_titles(schemas["$defs"])}
     return document
+
+
+def build_rule_set_schema() -> Json:
+    """Return the JSON Schema of a rule set as a file holds it."""
+    schema = _strip(RuleSetDocument.model_json_schema())
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "A rule set of the takeoff",
+        **schema,
+    }
 
 
 def _complete_operation(operation: Json, contract: Contract, examples: Path | None) -> None:

@@ -6,11 +6,11 @@ from typing import Any
 
 from optimiser.rule_sets import known_rule_sets
 from service.app import HANDLERS
-from service.contract import build_document
+from service.contract import build_document, build_rule_set_schema
 from service.fitting import write_calibration_document, write_fit_document
 from service.jobs.outcomes import PlanDocument, PlanJob
 from service.jobs.work import carry_out, standard_output_kept_clean
-from service.mapping.reading import read_order
+from service.mapping.reading import read_request
 from service.mapping.rule_sets_out import write_rule_set, write_summary
 from service.output import write_file
 from service.sheet_commands import Writer
@@ -44,41 +44,38 @@ WORKED_OUT: tuple[tuple[str, str, Writer], ...] = (
 
 
 def export_contract(folder: Path) -> list[Path]:
-    """Write the examples' answers and `openapi.json` to the folder; return what changed."""
+    """Write the examples' answers and the documents to the folder; return what changed."""
     changed = []
-    for path, document in _answers(folder / "examples").items():
-        if _differs(path, document):
-            write_file(path, document)
-            changed.append(path)
-    path = folder / "openapi.json"
-    document = _openapi(folder)
-    if _differs(path, document):
-        write_file(path, document)
-        changed.append(path)
+    # The document of the API shows the examples, so they come first.
+    for documents in (_answers, _documents):
+        for path, document in documents(folder).items():
+            if _differs(path, document):
+                write_file(path, document)
+                changed.append(path)
     return changed
 
 
 def find_drift(folder: Path) -> list[Path]:
     """Return the files of the folder that an export would change; writes nothing."""
-    drifted = [
-        path for path, document in _answers(folder / "examples").items() if _differs(path, document)
-    ]
-    path = folder / "openapi.json"
-    if _differs(path, _openapi(folder)):
-        drifted.append(path)
-    return drifted
+    made = {**_answers(folder), **_documents(folder)}
+    return [path for path, document in made.items() if _differs(path, document)]
 
 
-def _openapi(folder: Path) -> bytes:
-    return _pretty(build_document(HANDLERS, folder / "examples"))
+def _documents(folder: Path) -> dict[Path, bytes]:
+    """Return the documents of the contract with their paths."""
+    return {
+        folder / "openapi.json": _pretty(build_document(HANDLERS, folder / "examples")),
+        folder / "rule-set.schema.json": _pretty(build_rule_set_schema()),
+    }
 
 
 def _answers(folder: Path) -> dict[Path, bytes]:
     """Return each example of an answer with its path."""
+    folder = folder / "examples"
     documents: dict[Path, bytes] = {}
     for as_text, ending in ((False, "json"), (True, "txt")):
         body = (folder / f"{ANSWERED}.json").read_bytes()
-        takeoff = write_takeoff_document(read_order(body, Order), body, as_text=as_text)
+        takeoff = write_takeoff_document(read_request(body, Order), body, as_text=as_text)
         for name, document in (
             (f"{ANSWERED}.plan", _of_plan(folder, ANSWERED, PlanDocument.PLAN, as_text)),
             (f"{ANSWERED}.takeoff", takeoff),
@@ -101,7 +98,10 @@ def _answers(folder: Path) -> dict[Path, bytes]:
 def _of_plan(folder: Path, name: str, wanted: PlanDocument, as_text: bool) -> bytes:
     """Return a document of the plan of an example order."""
     body = (folder / f"{name}.json").read_bytes()
-    job = PlanJob(order=read_order(body, Order), as_text=as_text, document=wanted)
+    request = read_request(body, Order)
+    job = PlanJob(
+        order=request.order, rule_sets=request.rule_sets, as_text=as_text, document=wanted
+    )
     with standard_output_kept_clean():
         outcome = carry_out(job)
     return settle_outcome(outcome, body).document

@@ -8,6 +8,7 @@ from typing import Any
 from optimiser.schedules import ScheduleField
 from optimiser.units.lengths import LengthUnit
 from service.mapping.schedules import read_options
+from service.rule_set_option import add_rule_set_option, read_rule_set_files
 from service.use_cases import write_schedule_document
 
 
@@ -43,6 +44,7 @@ def add_schedule_command(commands: Any) -> argparse.ArgumentParser:
         metavar="JSON",
         help="further options as a JSON object, as the API takes them",
     )
+    add_rule_set_option(parser)
     parser.add_argument("--sheet", help="the sheet of a workbook")
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--text", action="store_true", help="write a report for a reader")
@@ -55,7 +57,8 @@ def read_schedule_command(options: argparse.Namespace, content: bytes) -> bytes:
     """Return the document that the command writes.
 
     Raises:
-        Problem: the options or the schedule cannot be read; all faults are listed.
+        OSError: a file of rule sets cannot be read.
+        Problem: the options, rule sets or the schedule cannot be read; all faults are listed.
         ValueError: an option is not of the form FIELD=TEXT.
     """
     # What does not read as an object is left to the reader of options, which says so.
@@ -64,6 +67,9 @@ def read_schedule_command(options: argparse.Namespace, content: bytes) -> bytes:
         stated.setdefault("unit", options.unit)
         if options.sheet is not None:
             stated["sheet"] = options.sheet
+        if options.rule_sets and isinstance(stated.get("rule_sets", []), list):
+            own = [rule_set.id for rule_set in read_rule_set_files(options.rule_sets)]
+            stated["rule_sets"] = [*stated.get("rule_sets", []), *own]
         mapped = {field: column or None for field, column in _pairs("--map", options.map)}
         defaults = dict(_pairs("--default", options.default))
         for member, given in (("mapping", mapped), ("defaults", defaults)):

@@ -25,7 +25,7 @@ from service.mapping import measuring
 from service.mapping import site_out as shown
 from service.mapping.faults import FaultGatherer
 from service.mapping.fit_in import FitReader
-from service.mapping.reading import invalid_order, read_order
+from service.mapping.reading import OrderRequest, invalid_order, read_request
 from service.use_cases import take_off_settled
 from service.wire import limits
 from service.wire.measuring import MeasuringOrder, ReadingOrder
@@ -42,8 +42,8 @@ def write_install_sheets_document(body: bytes, as_text: bool) -> bytes:
         Problem: the order cannot be read, taken off or fitted; all faults are listed.
     """
     fits: Fits = []
-    order = read_order(body, InstallOrder, further=partial(_read_fits, fits=fits))
-    takeoff = _take_off_for_sheets(order, body)
+    request = read_request(body, InstallOrder, further=partial(_read_fits, fits=fits))
+    order, takeoff = request.order, _take_off_for_sheets(request, body)
     if (positions := count_positions(takeoff)) > limits.POSITIONS:
         raise _too_many("too-many-fasteners", "positions of fasteners", positions, limits.POSITIONS)
     sheets = write_install_sheets(
@@ -54,6 +54,7 @@ def write_install_sheets_document(body: bytes, as_text: bool) -> bytes:
             opening.mark: _sizes_on_site(work_out_sizes(opening, order.policy.clearances))
             for opening in order.openings
         },
+        rule_sets=request.rule_sets,
     )
     if as_text:
         say = partial(sentence, unit=order.unit, currency=order.catalogue.currency)
@@ -73,8 +74,8 @@ def write_measurement_sheets_document(body: bytes, as_text: bool) -> bytes:
     def read_limits(stated: MeasuringOrder, gatherer: FaultGatherer) -> None:
         found.append(measuring.to_limits(stated, gatherer))
 
-    order = read_order(body, MeasuringOrder, further=read_limits)
-    sheets = _list_sheets(order, body)
+    request = read_request(body, MeasuringOrder, further=read_limits)
+    order, sheets = request.order, _list_sheets(request, body)
     if as_text:
         texts = (render_measurement_sheet(sheet, order.unit, found[0]) for sheet in sheets)
         return "\n\n".join(texts).encode()
@@ -94,8 +95,8 @@ def write_reading_checks_document(body: bytes, as_text: bool) -> bytes:
             (measuring.to_limits(stated, gatherer), measuring.to_readings(stated, gatherer))
         )
 
-    order = read_order(body, ReadingOrder, further=read_further)
-    sheets = _list_sheets(order, body)
+    request = read_request(body, ReadingOrder, further=read_further)
+    order, sheets = request.order, _list_sheets(request, body)
     ((agreed, taken),) = found
     checks = [
         check_readings(sheet, *taken[sheet.opening.mark, number], agreed, number=number)
@@ -115,13 +116,13 @@ def write_reading_checks_document(body: bytes, as_text: bool) -> bytes:
     return (text + ("\n" + "".join(lines) if lines else "")).encode()
 
 
-def _take_off_for_sheets(order: Order, body: bytes) -> Takeoff:
-    marks = len(order.openings)
+def _take_off_for_sheets(request: OrderRequest, body: bytes) -> Takeoff:
+    marks = len(request.order.openings)
     if marks > limits.SHEETS:
         raise _too_many(
             "too-many-sheets", "marks, each with a sheet of its own", marks, limits.SHEETS
         )
-    return take_off_settled(order, body)
+    return take_off_settled(request, body)
 
 
 def _too_many(code: str, what: str, number: int, limit: int) -> Exception:
@@ -129,9 +130,9 @@ def _too_many(code: str, what: str, number: int, limit: int) -> Exception:
     return invalid_order([Fault(("openings",), code, message)])
 
 
-def _list_sheets(order: Order, body: bytes) -> list[MeasurementSheet]:
-    takeoff = _take_off_for_sheets(order, body)
-    gaps = order.policy.clearances
+def _list_sheets(request: OrderRequest, body: bytes) -> list[MeasurementSheet]:
+    takeoff = _take_off_for_sheets(request, body)
+    gaps = request.order.policy.clearances
     return [
         list_measurements(taken.opening, work_out_sizes(taken.opening, gaps))
         for taken in takeoff.openings

@@ -7,7 +7,6 @@ from functools import partial
 import structlog
 
 from optimiser.domain.faults import Fault, InvalidOrder
-from optimiser.domain.order import Order
 from optimiser.domain.takeoff import Takeoff
 from optimiser.explain import sentence
 from optimiser.render.takeoff_text import render_takeoff_text
@@ -25,10 +24,9 @@ from service.jobs.outcomes import (
     Rejected,
 )
 from service.jobs.pool import SolverPool
-from service.jobs.work import excess_lengths
 from service.json_text import read_json
 from service.mapping.faults import settle_path
-from service.mapping.reading import invalid_order, read_order
+from service.mapping.reading import OrderRequest, invalid_order, read_request
 from service.mapping.schedules import read_options, read_schedule_file, write_schedule
 from service.mapping.takeoff_out import write_takeoff
 from service.problems import (
@@ -41,6 +39,7 @@ from service.problems import (
     count_faults,
 )
 from service.settings import Settings
+from service.wire import limits
 from service.wire.order import Order as WireOrder
 from service.wire.order import TakeoffOrder
 from service.wire.schedules import ScheduleOptions
@@ -66,16 +65,19 @@ async def plan_order(
         Problem: the order cannot be read or served, in time, or now; all faults are listed.
     """
     read = partial(
-        read_order,
+        read_request,
         body,
         WireOrder,
         longest_time_limit_seconds=settings.longest_time_limit_seconds,
     )
-    order = await asyncio.to_thread(read)
-    done = await pool.run(PlanJob(order=order, as_text=as_text, document=document))
+    request = await asyncio.to_thread(read)
+    job = PlanJob(
+        order=request.order, rule_sets=request.rule_sets, as_text=as_text, document=document
+    )
+    done = await pool.run(job)
     # Faults are settled against the order as it was sent, which may be large.
     planned = await asyncio.to_thread(settle_outcome, done.outcome, body)
-    log.info("order planned", openings=len(order.openings), proved=planned.proved)
+    log.info("order planned", openings=len(request.order.openings), proved=planned.proved)
     return PlanAnswer(
         document=planned.document,
         waited_seconds=done.waited_seconds,
@@ -118,40 +120,39 @@ async def take_off_order(body: bytes, settings: Settings, *, as_text: bool) -> b
 
 
 def _take_off(body: bytes, settings: Settings, *, as_text: bool) -> bytes:
-    order = read_order(
+    request = read_request(
         body,
         TakeoffOrder,
         longest_time_limit_seconds=settings.longest_time_limit_seconds,
     )
-    return write_takeoff_document(order, body, as_text=as_text)
+    return write_takeoff_document(request, body, as_text=as_text)
 
 
-def write_takeoff_document(order: Order, body: bytes, *, as_text: bool) -> bytes:
+def write_takeoff_document(request: OrderRequest, body: bytes, *, as_text: bool) -> bytes:
     """Return the takeoff of an order in UTF-8; `body` is the order as it was sent.
 
     Raises:
         Problem: the order cannot be taken off; all faults are listed.
     """
-    takeoff = take_off_settled(order, body)
+    takeoff, order = take_off_settled(request, body), request.order
     if as_text:
         say = partial(sentence, unit=order.unit, currency=order.catalogue.currency)
         return render_takeoff_text(takeoff, order.unit, say).encode()
     return write_takeoff(order, takeoff).model_dump_json().encode()
 
 
-def take_off_settled(order: Order, body: bytes) -> Takeoff:
+def take_off_settled(request: OrderRequest, body: bytes) -> Takeoff:
     """Return the takeoff of an order; `body` is the order as it was sent.
 
     Raises:
         Problem: the order cannot be taken off; all faults are listed.
     """
     try:
-        takeoff = take_off(order)
+        return take_off(
+            request.order, rule_sets=request.rule_sets, most_lengths=limits.PIECE_LENGTHS
+        )
     except InvalidOrder as rejected:
         raise invalid_order(list(_settle(rejected.faults, body))) from None
-    if faults := excess_lengths(takeoff):
-        raise invalid_order(list(faults))
-    return takeoff
 
 
 async def read_schedule_document(

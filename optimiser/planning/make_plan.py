@@ -1,6 +1,6 @@
 """Make a plan: takeoff, obstacles, program, assembly, explanation, re-proof."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from optimiser.check import check_plan
@@ -17,6 +17,7 @@ from optimiser.explain import (
     price_alternatives,
 )
 from optimiser.planning.assemble import assemble_plan
+from optimiser.rule_sets import RuleSet
 from optimiser.solver import ProgramInfeasible, solve_order
 from optimiser.takeoff import take_off
 from optimiser.validation import find_faults
@@ -25,9 +26,17 @@ MAIN_SHARE = 0.7
 """The share of the time limit that the plan itself may take when alternatives are wanted."""
 
 
-def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan:
+def make_plan(
+    order: Order,
+    *,
+    rule_sets: Iterable[RuleSet] = (),
+    most_lengths: int | None = None,
+    clock: Callable[[], float] | None = None,
+) -> Plan:
     """Return the cheapest plan for the order, explained, re-proved and with its certificate.
 
+    `rule_sets` are the user's own, which openings may name beside those of the package.
+    `most_lengths` is how many distinct lengths the pieces may have; `None` leaves it open.
     `clock` returns seconds and only ever rises (`time.monotonic`); it makes the time limit of
     the policy hold. Without it the limit is not watched and the result depends on the order
     alone.
@@ -39,7 +48,7 @@ def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan
         PlanCheckFailed: the plan did not survive its re-proof; a defect of the library.
     """
     started = clock() if clock else 0.0
-    takeoff = take_off_checked(order)
+    takeoff = take_off_checked(order, rule_sets=rule_sets, most_lengths=most_lengths)
     obstacles = find_obstacles(order, takeoff)
     if obstacles:
         raise NoPlan(obstacles)
@@ -70,15 +79,17 @@ def make_plan(order: Order, *, clock: Callable[[], float] | None = None) -> Plan
     return plan
 
 
-def take_off_checked(order: Order) -> Takeoff:
-    """Return the order's takeoff.
+def take_off_checked(
+    order: Order, *, rule_sets: Iterable[RuleSet] = (), most_lengths: int | None = None
+) -> Takeoff:
+    """Return the order's takeoff; the further arguments are those of `take_off`.
 
     Raises:
         InvalidOrder: openings, catalogue or policy hold wrong values; all are named together.
     """
     faults = list(find_faults(order))
     try:
-        takeoff = take_off(order)
+        takeoff = take_off(order, rule_sets=rule_sets, most_lengths=most_lengths)
     except InvalidOrder as rejected:
         faults.extend(rejected.faults)
     if faults:

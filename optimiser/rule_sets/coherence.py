@@ -1,10 +1,11 @@
 """What does not hold together in a rule set whose every value is sound by itself."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.opening import OPTIONS, Edge, OpeningKind
 from optimiser.rule_sets.rule_set import CountedPer, LengthTerm, Rule, RuleSet
+from optimiser.units.lengths import LengthUnit, format_length
 
 DOORS = frozenset({OpeningKind.SINGLE_DOOR, OpeningKind.PAIR_OF_DOORS, OpeningKind.DUTCH_DOOR})
 """The kinds that are doors."""
@@ -49,9 +50,43 @@ _KINDS_OF_OPTION: dict[str, frozenset[OpeningKind]] = {
 assert set(_KINDS_OF_OPTION) == set(OPTIONS)
 
 
+Path = tuple[str | int, ...]
+
+
+_READ_ALL_THE_SAME = frozenset(("repeated", "unknown-key", "not-an-id"))
+"""Codes of faults that leave the value as it was stated."""
+
+
+def find_told_incoherences(rule_set: RuleSet, told: Iterable[Fault]) -> Iterator[Fault]:
+    """Yield the incoherences of a rule set in which some values could not be read.
+
+    `told` are the faults of those values, for which stand-ins are seen here: what may come of
+    a stand-in is left out.
+    """
+    wrong = tuple(fault.path for fault in told if fault.code not in _READ_ALL_THE_SAME)
+    # An entry that is no table was passed over, so the positions of the others are not known.
+    if any(path[:1] in {("rules",), ("settings",)} and len(path) <= 2 for path in wrong):
+        return
+    inside_rules = {path[2] for path in wrong if path[:1] == ("rules",)}
+    inside_settings = {path[2] for path in wrong if path[:1] == ("settings",)}
+    for fault in find_incoherences(rule_set):
+        path = fault.path
+        rests_on = {path[:3], (*path[:2], "kinds"), (*path[:2], "when"), (*path[:2], "id")}
+        if any(place[:3] in rests_on for place in wrong):
+            continue
+        if fault.code == "unknown-setting" and "id" in inside_settings:
+            continue
+        if fault.code == "length-not-positive" and inside_settings & {"id", "length"}:
+            continue
+        if fault.code == "unused-setting" and inside_rules & {"length", "spacing", "end_distance"}:
+            continue
+        yield fault
+
+
 def find_incoherences(rule_set: RuleSet) -> Iterator[Fault]:
     """Yield every fault that only shows where two values are seen together."""
-    known = {setting.id for setting in rule_set.settings}
+    lengths_nm = {setting.id: setting.length_nm for setting in rule_set.settings}
+    known = lengths_nm.keys()
     used: set[str] = set()
     for position, rule in enumerate(rule_set.rules):
         path = ("rules", position)
@@ -77,6 +112,8 @@ def find_incoherences(rule_set: RuleSet) -> Iterator[Fault]:
                 "no-length",
                 "length has neither a size to start from nor a setting to add; state of or plus",
             )
+        elif rule.length.of is None and set(rule.length.settings) <= lengths_nm.keys():
+            yield from _sum_faults(path, rule, lengths_nm)
     for position, setting in enumerate(rule_set.settings):
         if setting.id not in used:
             yield Fault(
@@ -92,7 +129,21 @@ def find_incoherences(rule_set: RuleSet) -> Iterator[Fault]:
             )
 
 
-def _kind_faults(path: tuple[str | int, ...], rule: Rule) -> Iterator[Fault]:
+def _sum_faults(path: Path, rule: Rule, lengths_nm: Mapping[str, int]) -> Iterator[Fault]:
+    """Yield that a length made of settings alone comes to nothing, or less."""
+    more_nm = sum(times * lengths_nm[name] for name, times in rule.length.plus)
+    less_nm = sum(times * lengths_nm[name] for name, times in rule.length.less)
+    if more_nm <= less_nm:
+        yield Fault(
+            (*path, "length"),
+            "length-not-positive",
+            f"length comes to {format_length(more_nm - less_nm, LengthUnit.INCH)}: its settings "
+            f"add {format_length(more_nm, LengthUnit.INCH)} and take off "
+            f"{format_length(less_nm, LengthUnit.INCH)}; add more, or take off less",
+        )
+
+
+def _kind_faults(path: Path, rule: Rule) -> Iterator[Fault]:
     """Yield what a rule says of an opening whose kind does not have it."""
     said: list[tuple[str, str, frozenset[OpeningKind]]] = [
         ("edge", rule.edge, frozenset(kind for kind in OpeningKind if rule.edge in EDGES_OF[kind]))

@@ -42,6 +42,6 @@ def read_toml(toml: str) -> RuleSet:
     """
     try:
         entries = tomllib.loads(toml)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:
         raise RuleSetError((Fault((), "not-toml", f"not TOML: {error}"),)) from None
     return read_rule_set(entries)

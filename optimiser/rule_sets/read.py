@@ -3,7 +3,7 @@
 from optimiser.domain.faults import Fault
 from optimiser.domain.opening import OPTIONS, Edge, OpeningKind
 from optimiser.domain.takeoff import LiesOn
-from optimiser.rule_sets.coherence import find_incoherences
+from optimiser.rule_sets.coherence import find_told_incoherences
 from optimiser.rule_sets.rule_set import (
     Assumption,
     Condition,
@@ -50,8 +50,7 @@ def read_rule_set(entries: object) -> RuleSet:
         raise RuleSetError((Fault((), "not-a-table", message),))
     faults: list[Fault] = []
     rule_set = _read_rule_set(Table(entries, faults))
-    if not faults:
-        faults += find_incoherences(rule_set)
+    faults += tuple(find_told_incoherences(rule_set, tuple(faults)))
     if faults:
         raise RuleSetError(tuple(faults))
     return rule_set
@@ -72,7 +71,7 @@ def _read_rule_set(table: Table) -> RuleSet:
     if not rules:
         table.note("rules", "missing", "is empty; state at least one")
     rule_set = RuleSet(
-        id=table.text("id"),
+        id=table.identifier("id"),
         title=table.text("title"),
         statement=table.text("statement"),
         source=table.text("source"),
@@ -94,7 +93,7 @@ def _read_rule(table: Table, product: str, fastener: str) -> Rule:
     per = table.choice("per", CountedPer, CountedPer.OPENING)
     pieces = table.whole("pieces", 1)
     rule = Rule(
-        id=table.text("id"),
+        id=table.identifier("id", dots=True),
         kinds=table.choices("kinds", OpeningKind),
         edge=table.choice("edge", Edge),
         member=table.text("member"),
@@ -158,7 +157,7 @@ def _read_spacing(table: Table) -> Spacing:
 
 def _read_setting(table: Table) -> Setting:
     setting = Setting(
-        id=table.text("id"),
+        id=table.identifier("id"),
         length_nm=table.length_nm("length", least=0),
         statement=table.text("statement"),
         source=table.text("source"),
@@ -169,7 +168,7 @@ def _read_setting(table: Table) -> Setting:
 
 def _read_assumption(table: Table) -> Assumption:
     assumption = Assumption(
-        id=table.text("id"), statement=table.text("statement"), source=table.text("source")
+        id=table.identifier("id"), statement=table.text("statement"), source=table.text("source")
     )
     table.close()
     return assumption

@@ -1,5 +1,6 @@
 """Read a table of a rule set key by key, and gather every fault with its path."""
 
+import re
 from collections.abc import Iterator, Mapping
 from enum import StrEnum
 from typing import Any, TypeVar
@@ -15,6 +16,12 @@ LONGEST_TEXT = 1_000
 
 MOST_ENTRIES = 500
 """The most entries of a list of a rule set."""
+
+LONGEST_ID = 64
+"""The longest identifier, in characters."""
+
+_ID = re.compile(rf"[A-Za-z0-9][A-Za-z0-9-]{{0,{LONGEST_ID - 1}}}")
+_DOTTED_ID = re.compile(rf"[A-Za-z0-9][A-Za-z0-9.-]{{0,{LONGEST_ID - 1}}}")
 
 _SHOWN = 80
 
@@ -79,6 +86,18 @@ class Table:
             return value
         return ""
 
+    def identifier(self, key: str, *, dots: bool = False) -> str:
+        """Return a name for programs: letters, digits and hyphens, with dots where they may be."""
+        value = self.text(key)
+        if value and not (_DOTTED_ID if dots else _ID).fullmatch(value):
+            self.note(
+                key,
+                "not-an-id",
+                f"is {show(value)}; give {LONGEST_ID} or fewer letters, digits"
+                f"{', dots' if dots else ''} and hyphens, a letter or digit first",
+            )
+        return value
+
     def optional_text(self, key: str) -> str | None:
         """Return a text, or `None` where the key is absent."""
         return self.text(key) if key in self._left else None
@@ -91,7 +110,11 @@ class Table:
             return ()
         if len(set(values)) < len(values):
             self.note(key, "repeated", "names one twice; name each once")
-        return tuple(values)
+        if len(values) > MOST_ENTRIES:
+            self.note(
+                key, "not-a-list", f"has {len(values):,} entries; give {MOST_ENTRIES} at most"
+            )
+        return tuple(values[:MOST_ENTRIES])
 
     def whole(self, key: str, default: int, least: int = 1, most: int = 1_000) -> int:
         """Return a whole number within limits, or the default where the key is absent."""

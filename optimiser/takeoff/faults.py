@@ -9,17 +9,21 @@ from optimiser.domain.opening import Opening, OpeningKind, SizeOf
 from optimiser.domain.order import Order, Policy
 from optimiser.domain.repeats import find_duplicate_marks
 from optimiser.rule_sets import RuleSet
+from optimiser.takeoff.piece_lengths import PieceLengths
 from optimiser.takeoff.pieces import what_chooses_rules
-from optimiser.takeoff.rule_faults import find_length_faults, find_rule_faults
+from optimiser.takeoff.rule_faults import find_rule_faults
 from optimiser.units.faults import quote
 from optimiser.units.lengths import LengthUnit, format_length
 
 Path = tuple[str | int, ...]
 
 
-def find_order_faults(order: Order, rule_sets: Mapping[str, RuleSet]) -> tuple[Fault, ...]:
+def find_order_faults(
+    order: Order, rule_sets: Mapping[str, RuleSet], *, most_lengths: int | None = None
+) -> tuple[Fault, ...]:
     """Return every fault that stands in the way of a takeoff, in the order of the input.
 
+    `most_lengths` is how many distinct lengths the pieces may have; `None` leaves it open.
     Catalogue, kerf and the rest of the policy are not looked at.
     """
     faults = []
@@ -32,7 +36,7 @@ def find_order_faults(order: Order, rule_sets: Mapping[str, RuleSet]) -> tuple[F
     )
     policy_faults = tuple(_policy_faults(order.policy, order.unit, rule_sets))
     served: set[tuple[object, ...]] = set()
-    measured: set[tuple[object, ...]] = set()
+    lengths = PieceLengths(order, rule_sets, most_lengths)
     for position, opening in enumerate(order.openings):
         path: Path = ("openings", position)
         value_faults = tuple(_value_faults(path, opening, order.policy, order.unit))
@@ -44,20 +48,9 @@ def find_order_faults(order: Order, rule_sets: Mapping[str, RuleSet]) -> tuple[F
             faults += rule_faults
             if not rule_faults:
                 served.add(choices)
-        size = (
-            *choices,
-            opening.width_nm,
-            opening.height_nm,
-            opening.size_of,
-            opening.lower_height_nm,
-        )
         # A piece has a length only where all that it is worked out from is sound.
-        if value_faults or rule_faults or policy_faults or size in measured:
-            continue
-        length_faults = tuple(find_length_faults(path, opening, rule_sets, order))
-        faults += length_faults
-        if not length_faults:
-            measured.add(size)
+        if not (value_faults or rule_faults or policy_faults):
+            faults += lengths.find_faults(path, opening)
     return (*faults, *policy_faults)
 
 

@@ -49,14 +49,22 @@ def choose_rules(opening: Opening, rule_sets: Mapping[str, RuleSet]) -> tuple[Ch
     )
 
 
-def length_of(
-    chosen: ChosenRule, opening: Opening, policy: Policy
-) -> tuple[Inputs, int, Inputs, int]:
-    """Return the inputs of a piece's length, their divisor, the adjustments and the length.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceLength:
+    """How long the pieces of a rule are in an opening, and how that is worked out.
 
     The sum of the inputs is divided and rounded up; then the adjustments are added, each a
     setting of the rule set or what the policy states for it.
     """
+
+    inputs: Inputs
+    divided_by: int
+    adjusted: Inputs
+    length_nm: int
+
+
+def length_of(chosen: ChosenRule, opening: Opening, policy: Policy) -> PieceLength:
+    """Return the length of the pieces that a rule gives an opening."""
     formula = chosen.rule.length
     inputs, divided_by = (
         ((), 1) if formula.of is None else measure(formula.of, opening, policy.clearances)
@@ -71,7 +79,12 @@ def length_of(
     )
     length_nm = divide_up(sum(nm for _, nm in inputs), divided_by)
     length_nm += sum(nm for _, nm in adjusted)
-    return inputs, divided_by, tuple((name, nm) for name, nm in adjusted if nm), length_nm
+    return PieceLength(
+        inputs=inputs,
+        divided_by=divided_by,
+        adjusted=tuple((name, nm) for name, nm in adjusted if nm),
+        length_nm=length_nm,
+    )
 
 
 def setting_nm(rule_set: RuleSet, name: str, policy: Policy) -> int:
@@ -88,7 +101,7 @@ def apply_rule(chosen: ChosenRule, opening: Opening, policy: Policy) -> tuple[Pi
     Lengths are net, in nanometres, before kerf; one that is divided is rounded up.
     """
     rule, rule_set = chosen.rule, chosen.rule_set
-    inputs, divided_by, adjusted, length_nm = length_of(chosen, opening, policy)
+    length = length_of(chosen, opening, policy)
     count = rule.count_for(opening)
     spacing_nm, by_rule = _spacing(chosen, opening, policy)
     piece = Piece(
@@ -96,7 +109,7 @@ def apply_rule(chosen: ChosenRule, opening: Opening, policy: Policy) -> tuple[Pi
         member=rule.member,
         lies_on=rule.lies_on,
         material=Material(rule.product, opening.finish_of(rule.product)),
-        length_nm=length_nm,
+        length_nm=length.length_nm,
         count=count,
         runs=rule.runs,
         fastener=rule.fastener,
@@ -113,10 +126,10 @@ def apply_rule(chosen: ChosenRule, opening: Opening, policy: Policy) -> tuple[Pi
         rule_id=rule.id,
         statement=rule.statement,
         source=rule.source,
-        inputs_nm=inputs,
-        divided_by=divided_by,
-        adjusted_nm=adjusted,
-        length_nm=length_nm,
+        inputs_nm=length.inputs,
+        divided_by=length.divided_by,
+        adjusted_nm=length.adjusted,
+        length_nm=length.length_nm,
         count=count,
     )
     return piece, firing

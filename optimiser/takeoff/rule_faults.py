@@ -6,12 +6,11 @@ from enum import StrEnum
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.opening import OPTIONS, Edge, Opening
-from optimiser.domain.order import Order
 from optimiser.rule_sets import RuleSet
 from optimiser.rule_sets.rule_set import Rule
-from optimiser.takeoff.pieces import ChosenRule, choose_rules, length_of, rules_that_fire
+from optimiser.takeoff.pieces import ChosenRule, PieceLength, choose_rules, rules_that_fire
 from optimiser.units.faults import quote
-from optimiser.units.lengths import format_length
+from optimiser.units.lengths import LengthUnit, format_length
 
 Path = tuple[str | int, ...]
 
@@ -171,17 +170,19 @@ def _clash_faults(
 
 
 def find_length_faults(
-    path: Path, opening: Opening, rule_sets: Mapping[str, RuleSet], order: Order
+    path: Path,
+    opening: Opening,
+    lengths: Iterable[tuple[ChosenRule, PieceLength]],
+    unit: LengthUnit,
 ) -> Iterator[Fault]:
     """Yield each rule whose pieces would have no length in this opening."""
-    for chosen in choose_rules(opening, rule_sets):
-        inputs, _, adjusted, length_nm = length_of(chosen, opening, order.policy)
-        if length_nm > 0:
+    for chosen, length in lengths:
+        if length.length_nm > 0:
             continue
         settings = ", ".join(f"{chosen.rule_set.id}.{name}" for name in _settings(chosen))
         deducted = [
-            f"{name} {format_length(-nm, order.unit)}"
-            for name, nm in (*inputs, *adjusted)
+            f"{name} {format_length(-nm, unit)}"
+            for name, nm in (*length.inputs, *length.adjusted)
             if nm < 0
         ]
         mend = f"change {settings} in policy.rule_settings" if settings else "check the clearances"
@@ -189,7 +190,7 @@ def find_length_faults(
             (*path, "size"),
             "piece-without-length",
             f"Opening {opening.mark}: {chosen.rule.edge}, {chosen.rule.member} would be "
-            f"{format_length(length_nm, order.unit)} long, after {' and '.join(deducted)}; give "
+            f"{format_length(length.length_nm, unit)} long, after {' and '.join(deducted)}; give "
             f"a larger size, or {mend}.",
         )
 

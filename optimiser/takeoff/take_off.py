@@ -1,17 +1,17 @@
 """Take off an order: openings in, pieces and fasteners out, every rule firing recorded."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from optimiser.domain.clearances import Clearances
-from optimiser.domain.faults import InvalidOrder
+from optimiser.domain.faults import Fault, InvalidOrder
 from optimiser.domain.notices import SizeTakenForBoth
 from optimiser.domain.opening import Opening, SizeOf
 from optimiser.domain.order import Order, Policy
 from optimiser.domain.reasons import AstragalByOthers, MeetingStilesByOthers, Notice, RuleFired
 from optimiser.domain.takeoff import Demand, FastenerCount, OpeningTakeoff, Piece, PieceSet, Takeoff
-from optimiser.rule_sets import RuleSet, known_rule_sets
+from optimiser.rule_sets import RuleSet, find_clashes, identifiers_of, known_rule_sets
 from optimiser.rule_sets.rule_set import NoticeCode
 from optimiser.takeoff.fasteners import count_fasteners, sum_needs
 from optimiser.takeoff.faults import find_order_faults
@@ -21,18 +21,26 @@ from optimiser.takeoff.sizes import OF_THE_LEAF
 from optimiser.units.natural_order import natural_key
 
 
-def take_off(order: Order, *, rule_sets: Iterable[RuleSet] = ()) -> Takeoff:
+def take_off(
+    order: Order, *, rule_sets: Iterable[RuleSet] = (), most_lengths: int | None = None
+) -> Takeoff:
     """Return the pieces and fasteners that the order's openings need; nothing is bought.
 
-    `rule_sets` are further ones beside those of the package; one with the id of another goes
-    before it. Openings come in the natural order of their marks (D-2 before D-10), demand in
-    an order of its own: the order of the input changes nothing.
+    `rule_sets` are the user's own beside those of the package. `most_lengths` is how many
+    distinct lengths the pieces may have over all materials; `None` leaves it open. Openings
+    come in the natural order of their marks (D-2 before D-10), demand in an order of its own:
+    the order of the input changes nothing.
 
     Raises:
-        InvalidOrder: openings or the policy's counting are wrong; every fault is named.
+        InvalidOrder: openings or the policy's counting are wrong, or the identifiers of rule
+            sets clash; every fault is named.
     """
-    known = {rule_set.id: rule_set for rule_set in (*known_rule_sets(), *rule_sets)}
-    faults = find_order_faults(order, known)
+    own = tuple(rule_sets)
+    known = {rule_set.id: rule_set for rule_set in (*known_rule_sets(), *own)}
+    faults = (
+        *_find_rule_set_faults(own),
+        *find_order_faults(order, known, most_lengths=most_lengths),
+    )
     if faults:
         raise InvalidOrder(faults)
     in_order = sorted(order.openings, key=lambda opening: natural_key(opening.mark))
@@ -61,6 +69,15 @@ def take_off(order: Order, *, rule_sets: Iterable[RuleSet] = ()) -> Takeoff:
         firings=_gather_firings(shares, rank, known),
         notices=_gather_notices(shares, rank),
     )
+
+
+def _find_rule_set_faults(own: tuple[RuleSet, ...]) -> Iterator[Fault]:
+    clashes = find_clashes((identifiers_of(rule_set) for rule_set in own), known_rule_sets())
+    for clash in clashes:
+        position = clash.path[0]
+        assert isinstance(position, int)
+        message = f"Rule set {own[position].id}: {clash.message}."
+        yield Fault(("rule_sets", *clash.path), clash.code, message)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order
+from optimiser.rule_sets import RuleSet
 
 
 class PlanDocument(StrEnum):
@@ -16,9 +17,13 @@ class PlanDocument(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanJob:
-    """An order to plan, and what is wanted of its plan, as text or as JSON."""
+    """An order to plan, and what is wanted of its plan, as text or as JSON.
+
+    `rule_sets` are the user's own.
+    """
 
     order: Order
+    rule_sets: tuple[RuleSet, ...] = ()
     as_text: bool
     document: PlanDocument = PlanDocument.PLAN
 

@@ -11,22 +11,17 @@ from functools import partial
 
 from optimiser.documents import write_bench_sheets
 from optimiser.domain.faults import (
-    Fault,
-    InvalidOrder,
     NoPlan,
     NoPlanInTime,
     OptimiserError,
     OrderRejected,
     PlanCheckFailed,
 )
-from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
-from optimiser.domain.takeoff import Takeoff
 from optimiser.explain import bench_cautions, sentence
 from optimiser.planning import make_plan
 from optimiser.render import render_bench_sheets
 from optimiser.render.text import render_text
-from optimiser.takeoff import take_off
 from service.jobs.outcomes import (
     Broken,
     CheckFailed,
@@ -54,14 +49,16 @@ def carry_out(job: PlanJob) -> Outcome:
 
 def _plan(job: PlanJob) -> Outcome:
     started = time.perf_counter()
-    faults = find_excess_lengths(job.order)
-    if faults:
-        return Rejected(faults=faults, no_plan=False)
     order = job.order
     if job.document is not PlanDocument.PLAN:
         # Only the plan itself tells of alternatives.
         order = replace(order, policy=replace(order.policy, alternatives=False))
-    plan = make_plan(order, clock=time.monotonic)
+    plan = make_plan(
+        order,
+        rule_sets=job.rule_sets,
+        most_lengths=limits.PIECE_LENGTHS,
+        clock=time.monotonic,
+    )
     seconds = time.perf_counter() - started
     return Planned(
         document=_write(plan, job),
@@ -99,36 +96,6 @@ def write_document(plan: Plan, *, as_text: bool) -> bytes:
         say = partial(sentence, unit=plan.unit, currency=plan.currency)
         return render_text(plan, say).encode()
     return write_plan(plan).model_dump_json().encode()
-
-
-def find_excess_lengths(order: Order) -> tuple[Fault, ...]:
-    """Return the fault of an order with more distinct piece lengths than the limit.
-
-    An order whose takeoff fails has none: the planner names what is wrong with it.
-    """
-    try:
-        return excess_lengths(take_off(order))
-    except InvalidOrder:
-        return ()
-
-
-def excess_lengths(takeoff: Takeoff) -> tuple[Fault, ...]:
-    """Return the fault of a takeoff with more distinct piece lengths than the limit."""
-    lengths = {
-        (demand.piece_set.material, length_nm)
-        for demand in takeoff.demand.sets
-        for length_nm, _ in demand.piece_set.lengths
-    }
-    if len(lengths) <= limits.PIECE_LENGTHS:
-        return ()
-    return (
-        Fault(
-            ("openings",),
-            "too-many-lengths",
-            f"The pieces have {len(lengths):,} distinct lengths, above the limit of "
-            f"{limits.PIECE_LENGTHS:,}; split the order.",
-        ),
-    )
 
 
 @contextmanager

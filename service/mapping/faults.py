@@ -62,10 +62,20 @@ def name_place(path: Path, raw: Any) -> str:
         case ("rack", "offcuts", int(n), *rest):
             subject = _own_name(raw, path[:3], "id")
             named = f"Offcut {subject}" if subject else f"Offcut number {n + 1}"
+        case ("rule_sets", int(position), "rules", int(number), *rest):
+            rule = _own_name(raw, path[:4], "id") or f"number {number + 1}"
+            named = f"{_name_rule_set(raw, position)}, rule {rule}"
+        case ("rule_sets", int(position), *rest):
+            named = _name_rule_set(raw, position)
         case _:
             rest, named = list(path), ""
     inner = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in rest)
     return ", ".join(part for part in (named, inner.removeprefix(".")) if part) or "The order"
+
+
+def _name_rule_set(raw: Any, position: int) -> str:
+    own = _own_name(raw, ("rule_sets", position), "id")
+    return f"Rule set {own}" if own else f"Rule set number {position + 1}"
 
 
 def _own_name(raw: Any, path: Path, member: str) -> str:

@@ -70,7 +70,9 @@ def read_schedule_file(
             pair_width=options.pair_width,
             words=options.words,
             carry_down=frozenset(options.carry_down),
-            rule_sets=frozenset(rule_set.id for rule_set in known_rule_sets()),
+            rule_sets=frozenset(
+                (*(rule_set.id for rule_set in known_rule_sets()), *options.rule_sets)
+            ),
         ),
     )
     if reading.faults:

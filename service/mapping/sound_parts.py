@@ -18,7 +18,7 @@ from optimiser.domain.catalogue import Catalogue
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order, Policy
 from optimiser.domain.rack import Rack
-from optimiser.rule_sets import known_rule_sets
+from optimiser.rule_sets import RuleSet, known_rule_sets
 from optimiser.takeoff.faults import find_order_faults
 from optimiser.units.lengths import LengthUnit
 from optimiser.validation import NEEDS_EVERY_ENTRY, find_faults
@@ -38,6 +38,7 @@ from service.mapping.rack_in import (
     to_substitution,
 )
 from service.mapping.repeated_names import REPEATS, find_repeats
+from service.mapping.rule_sets_in import find_rule_set_clashes, to_rule_sets
 from service.mapping.stand_ins import STAND_INS
 from service.mapping.validation import validate
 from service.wire import catalogue as wire
@@ -57,11 +58,16 @@ def find_every_fault(
 
     `buys` is false for a takeoff, whose catalogues the library does not look at.
     """
-    parts = _SoundParts(raw, form_faults, longest_time_limit_seconds)
+    told = tuple(form_faults)
+    rule_sets, of_rule_sets = to_rule_sets(raw, told)
+    parts = _SoundParts(raw, told, longest_time_limit_seconds)
     order = parts.read()
-    found = [*(find_faults(order) if buys else ()), *parts.find_opening_faults(order)]
+    of_openings = parts.find_opening_faults(order, rule_sets)
+    found = [*(find_faults(order) if buys else ()), *of_openings]
     return [
         *parts.gatherer.faults,
+        *of_rule_sets,
+        *find_rule_set_clashes(raw),
         *(
             Fault(settle_path(parts.place(fault.path), raw), fault.code, fault.message)
             for fault in found
@@ -121,12 +127,25 @@ class _SoundParts:
         """Return whether every entry of the catalogues and of the rack could be read."""
         return not any(fault.path[:1] in _OFFERS for fault in self.gatherer.faults)
 
-    def find_opening_faults(self, order: Order) -> tuple[Fault, ...]:
-        """Return what the takeoff finds; nothing where what its lengths hang on is faulty."""
+    def find_opening_faults(
+        self, order: Order, rule_sets: tuple[RuleSet, ...]
+    ) -> tuple[Fault, ...]:
+        """Return what the takeoff finds; nothing where what its lengths hang on is faulty.
+
+        `rule_sets` are those of the order that are sound: the others may hold what an opening
+        or the policy names.
+        """
         members = {fault.path[1:2] for fault in self.gatherer.faults if fault.path[:1] == _POLICY}
         if not order.openings or members & {(), ("clearances",), ("rule_settings",)}:
             return ()
-        return find_order_faults(order, {rules.id: rules for rules in known_rule_sets()})
+        known = {rules.id: rules for rules in (*rule_sets, *known_rule_sets())}
+        stated = look_up(self._raw, ("rule_sets",))
+        unread = isinstance(stated, list) and len(rule_sets) < len(stated)
+        return tuple(
+            fault
+            for fault in find_order_faults(order, known)
+            if not (unread and fault.code in _MAY_NAME_A_RULE_SET)
+        )
 
     def place(self, path: Path) -> Path:
         """Return a path of the order of the sound parts as one of the order that was sent."""
@@ -225,6 +244,7 @@ class _SoundParts:
 
 
 _POLICY: tuple[str] = ("policy",)
+_MAY_NAME_A_RULE_SET = frozenset(("unknown-rule-set", "unknown-setting"))
 _OFFERS: frozenset[Path] = frozenset({("catalogues",), ("rack",)})
 
 

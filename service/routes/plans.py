@@ -38,7 +38,13 @@ CONTRACT = Contract(
         BUSY,
         NOT_READY,
     ),
-    request_examples=("ten-doors", "mixed-openings", "five-doors", "harbour-row-two-suppliers"),
+    request_examples=(
+        "ten-doors",
+        "mixed-openings",
+        "five-doors",
+        "harbour-row-two-suppliers",
+        "own-rule-set",
+    ),
     answer_examples={
         JSON: ("ten-doors.plan", "five-doors.plan"),
         TEXT: ("ten-doors.plan", "five-doors.plan"),

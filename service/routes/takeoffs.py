@@ -22,7 +22,7 @@ CONTRACT = Contract(
     answers={JSON: Takeoff, TEXT: None},
     answer_description="The pieces and fasteners that the openings need.",
     problems=(MALFORMED_JSON, BODY_TOO_LARGE, UNSUPPORTED_MEDIA_TYPE, INVALID_ORDER),
-    request_examples=("ten-doors", "mixed-openings", "harbour-row-two-suppliers"),
+    request_examples=("ten-doors", "mixed-openings", "harbour-row-two-suppliers", "own-rule-set"),
     answer_examples={JSON: ("ten-doors.takeoff",), TEXT: ("ten-doors.takeoff",)},
 )
 

@@ -23,6 +23,19 @@ FINISHES_OF_ONE_MARK: Final = 20
 RULE_SETTINGS: Final = 200
 """Settings of rule sets that one policy states."""
 
+RULE_SETS: Final = 10
+"""Rule sets that one order brings."""
+
+RULES_OF_A_RULE_SET: Final = 200
+ENTRIES_OF_A_RULE_SET: Final = 100
+"""Entries of each list of a rule set but its rules."""
+
+TERMS_OF_A_LENGTH: Final = 20
+"""Settings that a formula adds, and settings that it takes off."""
+
+STATEMENT_CHARACTERS: Final = 1_000
+"""Characters of a statement or a source of a rule set."""
+
 IN_ONE_PACK: Final = 1_000_000_000
 """Fasteners in one pack, or to one weight."""
 

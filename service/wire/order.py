@@ -15,6 +15,7 @@ from service.wire.catalogue import Catalogue
 from service.wire.concessions import KeepDrops, Splices, Substitutions
 from service.wire.opening import Opening
 from service.wire.rack import Rack
+from service.wire.rule_set_document import RuleSetDocument
 from service.wire.scalars import (
     NO_CONTROL_CHARACTERS,
     CurrencyCode,
@@ -149,6 +150,11 @@ class Order(WireModel):
     """The currency that you expect: an order with a catalogue in another one is refused."""
     openings: Annotated[list[Opening], Field(min_length=1, max_length=limits.OPENINGS)]
     """The schedule."""
+    rule_sets: Annotated[
+        list[RuleSetDocument],
+        Field(max_length=limits.RULE_SETS, json_schema_extra={"default": []}),
+    ] = Field(default_factory=list)
+    """Rule sets of your own, which openings name as they name the built-in ones."""
     catalogues: Annotated[list[Catalogue], Field(min_length=1, max_length=limits.SUPPLIERS)]
     """What may be bought: one catalogue for each supplier, all in one currency. The plan buys
     from one or from several of them, whichever costs less with freight."""
@@ -168,6 +174,11 @@ class TakeoffOrder(WireModel):
     """As in an order; of use only beside a catalogue."""
     openings: Annotated[list[Opening], Field(min_length=1, max_length=limits.OPENINGS)]
     """The schedule."""
+    rule_sets: Annotated[
+        list[RuleSetDocument],
+        Field(max_length=limits.RULE_SETS, json_schema_extra={"default": []}),
+    ] = Field(default_factory=list)
+    """Rule sets of your own, which openings name as they name the built-in ones."""
     catalogues: Annotated[
         list[Catalogue],
         Field(max_length=limits.SUPPLIERS, json_schema_extra={"default": []}),

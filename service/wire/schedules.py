@@ -14,7 +14,9 @@ from optimiser.domain.opening import (
 )
 from optimiser.schedules import PairWidth, ScheduleField
 from optimiser.units.lengths import LengthUnit
+from service.wire import limits
 from service.wire.base import WireModel
+from service.wire.rule_set_document import Identifier
 from service.wire.shown import Count
 
 Text = Annotated[str, Field(max_length=2_000)]
@@ -43,6 +45,10 @@ class ScheduleOptions(WireModel):
     """Fields of which a blank cell repeats the one above, as merged cells become in CSV."""
     pair_width: Annotated[PairWidth, Strict(False)] = PairWidth.BOTH_LEAVES
     """What the stated width of a pair is."""
+    rule_sets: Annotated[
+        list[Identifier], Field(max_length=limits.RULE_SETS, examples=[["harbour-row-strip"]])
+    ] = Field(default_factory=list)
+    """Rule sets of your own that the schedule may name; the order brings them by value."""
     sheet: Text | None = None
     """The sheet of a workbook. Null takes the only one with a header."""
     header_row: Annotated[int, Field(ge=0, le=1_048_576)] | None = None

@@ -255,7 +255,7 @@ def test_gaps_larger_than_the_opening_leave_no_piece() -> None:
 
 def test_two_rule_sets_may_not_put_the_same_product_in_the_same_place() -> None:
     text = files("optimiser.rule_sets").joinpath("sweep.toml").read_text(encoding="utf-8")
-    twin = read_toml(text.replace('id = "sweep', 'id = "second-sweep', 1))
+    twin = read_toml(text.replace('id = "sweep', 'id = "second-sweep'))
     catalogue = Catalogue(supplier="Larkmoor Strip & Seal", currency="USD")
     order = Order(openings=(opening(also=("sweep", "second-sweep")),), catalogues=(catalogue,))
     with pytest.raises(InvalidOrder) as caught:

@@ -15,7 +15,10 @@ from optimiser.domain.order import Order
 from optimiser.rule_sets import (
     RuleSet,
     RuleSetError,
+    find_clashes,
     find_rule_set_faults,
+    identifiers_in,
+    identifiers_of,
     read_rule_set,
     read_toml,
 )
@@ -368,6 +371,100 @@ def test_unknown_key_is_refused_in_every_table(table: str, path: tuple[str | int
     )
     in_spacing = SOUND.replace("[spacing]", "[spacing]\ncolour = 1")
     assert faults_of(in_spacing) == (Fault(("spacing", "colour"), "unknown-key", message),)
+
+
+def test_length_of_settings_alone_must_exceed_zero() -> None:
+    entry = '[[settings]]\nid = "lap"\nlength = "1 in"\nstatement = "A lap."\nsource = "x"\n'
+    less = "length = { plus = { lap = 2 }, less = { lap = 2 } }"
+    assert faults_of(SOUND.replace('length = "opening-width"', less) + entry) == (
+        Fault(
+            (*IN_RULE, "length"),
+            "length-not-positive",
+            "length comes to 0 in: its settings add 2 in and take off 2 in; add more, or take "
+            "off less",
+        ),
+    )
+    more = "length = { plus = { lap = 2 }, less = { lap = 1 } }"
+    assert read_toml(SOUND.replace('length = "opening-width"', more) + entry)
+
+
+@pytest.mark.parametrize("wrong", ["x y", "-x", "é", "x" * 65, "x.y"])
+def test_identifier_is_made_of_letters_digits_and_hyphens(wrong: str) -> None:
+    (fault,) = faults_of(SOUND.replace('id = "test-strip"', f'id = "{wrong}"'))
+    assert (fault.path, fault.code) == (("id",), "not-an-id")
+    assert fault.message.endswith(
+        "give 64 or fewer letters, digits and hyphens, a letter or digit first"
+    )
+    if wrong == "x.y":
+        assert read_toml(SOUND.replace('id = "test.head"', 'id = "x.y"')).rules[0].id == "x.y"
+
+
+def test_what_does_not_hold_together_is_told_beside_what_cannot_be_read() -> None:
+    """But nothing is told of a value that stands in for one that could not be read."""
+    toml = SOUND.replace('edge = "head"', 'edge = "top"').replace(
+        'length = "opening-width"',
+        'length = { of = "leaf-width", less = { lap = 1 } }\nper = "sash"',
+    )
+    assert [(fault.path, fault.code) for fault in faults_of(toml)] == [
+        ((*IN_RULE, "edge"), "not-a-choice"),
+        ((*IN_RULE, "length"), "not-of-the-kind"),
+        ((*IN_RULE, "per"), "not-of-the-kind"),
+        ((*IN_RULE, "length"), "unknown-setting"),
+    ]
+    kinds = SOUND.replace('["fixed-window"]', '["window"]').replace(
+        '"opening-width"', '"leaf-width"'
+    )
+    assert [fault.path for fault in faults_of(kinds)] == [(*IN_RULE, "kinds")]
+    entry = '[[settings]]\nid = "lap"\nlength = "1 in"\nstatement = "A lap."\nsource = "x"\n'
+    unread = SOUND.replace('length = "opening-width"', "length = 7")
+    assert [fault.path for fault in faults_of(unread + entry)] == [(*IN_RULE, "length")]
+
+
+def own(text: str, **ids: str) -> RuleSet:
+    for old, new in ids.items():
+        text = text.replace(f'id = "{old.replace("_", "-")}"', f'id = "{new}"')
+    return read_toml(text)
+
+
+def test_identifiers_of_the_users_rule_sets_may_not_be_taken() -> None:
+    yielding = SOUND.replace(
+        'lies_on = "frame"', 'lies_on = "frame"\nyields_to = ["treshold", "b"]'
+    )
+    sets = [
+        own(SOUND, test_strip="sweep"),
+        own(SOUND.replace("test.head", "sweep.leaf"), test_strip="a"),
+        own(SOUND.replace("test.head", "b.head"), test_strip="b"),
+        own(yielding.replace("test.head", "c.head"), test_strip="b"),
+    ]
+    known = ", ".join(sorted({"a", "b", *(rule_set.id for rule_set in known_rule_sets())}))
+    assert list(find_clashes(map(identifiers_of, sets), known_rule_sets())) == [
+        Fault(
+            (0, "id"),
+            "rule-set-id-taken",
+            "the id “sweep” is that of a built-in rule set; give another",
+        ),
+        Fault(
+            (1, "rules", 0, "id"),
+            "rule-id-taken",
+            "the id “sweep.leaf” is that of a rule of the rule set sweep; give another, such as "
+            "“a.sweep.leaf”",
+        ),
+        Fault(
+            (3, "id"),
+            "rule-set-id-taken",
+            "the id “b” is that of another rule set of this order; give another",
+        ),
+        Fault(
+            (3, "rules", 0, "yields_to"),
+            "unknown-rule-set",
+            f"yields_to names the rule set “treshold”, which is not known; give one of: {known}",
+        ),
+    ]
+
+
+def test_identifiers_of_whatever_stands_in_a_rule_set_can_be_looked_at() -> None:
+    for entries in (None, 7, [], {}, {"rules": 7}, {"id": 1, "rules": [7, {"yields_to": [7]}]}):
+        assert list(find_clashes([identifiers_in(entries)], known_rule_sets())) == []
 
 
 def test_setting_that_no_rule_names_is_refused() -> None:
