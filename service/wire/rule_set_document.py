@@ -90,19 +90,21 @@ class ConditionEntry(WireModel):
 
     meeting_stiles: Annotated[
         list[Annotated[MeetingStiles, Strict(False)]] | None,
-        BeforeValidator(_list_one, json_schema_input_type=MeetingStiles | list[MeetingStiles]),
+        BeforeValidator(
+            _list_one, json_schema_input_type=MeetingStiles | list[MeetingStiles] | None
+        ),
     ] = None
     threshold: Annotated[
         list[Annotated[Threshold, Strict(False)]] | None,
-        BeforeValidator(_list_one, json_schema_input_type=Threshold | list[Threshold]),
+        BeforeValidator(_list_one, json_schema_input_type=Threshold | list[Threshold] | None),
     ] = None
     sash_cords: Annotated[
         list[Annotated[SashCords, Strict(False)]] | None,
-        BeforeValidator(_list_one, json_schema_input_type=SashCords | list[SashCords]),
+        BeforeValidator(_list_one, json_schema_input_type=SashCords | list[SashCords] | None),
     ] = None
     side_strips: Annotated[
         list[Annotated[SideStrips, Strict(False)]] | None,
-        BeforeValidator(_list_one, json_schema_input_type=SideStrips | list[SideStrips]),
+        BeforeValidator(_list_one, json_schema_input_type=SideStrips | list[SideStrips] | None),
     ] = None
 
 
