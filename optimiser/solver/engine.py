@@ -18,13 +18,14 @@ from optimiser.domain.decision import Method
 from optimiser.solver.budget import Budget
 from optimiser.solver.enumeration import all_patterns
 from optimiser.solver.gap_closing import patterns_within
+from optimiser.solver.known import KnownParts
 from optimiser.solver.lesser_aims import (
     MOST_FOR_DROP,
     MOST_FOR_PATTERNS,
     reduce_drop,
     reduce_patterns,
 )
-from optimiser.solver.parts import join_points, narrow, split, widen
+from optimiser.solver.parts import Part, join_points, narrow, split, widen
 from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
 from optimiser.solver.search import Search
 from optimiser.solver.solved import Solved
@@ -47,37 +48,56 @@ def solve_program(
     Raises:
         ProgramInfeasible: the program has no point.
     """
-    return _solve_parts(program, {}, budget, report=report, drops=drops, thorough=True)
+    engine = _Engine()
+    return engine.solve(program, {}, budget, report=report, drops=drops, thorough=True)
 
 
-def _solve_parts(
-    program: Program,
-    fixed: dict[int, int],
-    budget: Budget,
-    *,
-    thorough: bool,
-    start: Point | None = None,
-    report: Report | None = None,
-    drops: Sequence[int] | None = None,
+class _Engine:
+    """Solves parts, and remembers those that come up again."""
+
+    def __init__(self) -> None:
+        self.known = KnownParts()
+
+    def solve(
+        self,
+        program: Program,
+        fixed: dict[int, int],
+        budget: Budget,
+        *,
+        thorough: bool,
+        start: Point | None = None,
+        report: Report | None = None,
+        drops: Sequence[int] | None = None,
+    ) -> Solved | None:
+        """Return the parts' solution put together; `None` where one has none in time."""
+        parts = split(program, fixed)
+        weights = [1 + len(part.program.covers) ** 2 for part in parts]
+        solved: list[Solved] = []
+        for n, part in enumerate(parts):
+            begin = None if start is None else narrow(part, start)
+            one = self.known.recall(part.program, begin)
+            if one is None:
+                search = Search(
+                    part.program,
+                    budget.share(weights[n] / sum(weights[n:])),
+                    report if len(parts) == 1 and not fixed else None,
+                    self.solve,
+                    thorough=thorough,
+                    start=begin,
+                )
+                one = search.run()
+                if one is None:
+                    return None
+                self.known.keep(part.program, one)
+                if drops is not None:
+                    one = _serve_lesser_aims(search, one, [drops[k] for k in part.columns])
+            solved.append(one)
+        return _put_together(program, fixed, parts, solved)
+
+
+def _put_together(
+    program: Program, fixed: dict[int, int], parts: Sequence[Part], solved: Sequence[Solved]
 ) -> Solved | None:
-    parts = split(program, fixed)
-    solved: list[Solved] = []
-    for left, part in zip(range(len(parts), 0, -1), parts, strict=True):
-        only = report if len(parts) == 1 and not fixed else None
-        search = Search(
-            part.program,
-            budget.share(1 / left),
-            only,
-            _solve_parts,
-            thorough=thorough,
-            start=None if start is None else narrow(part, start),
-        )
-        one = search.run()
-        if one is None:
-            return None
-        if drops is not None:
-            one = _serve_lesser_aims(search, one, [drops[k] for k in part.columns])
-        solved.append(one)
     point = join_points(program, fixed, parts, [one.point for one in solved])
     if broken_by(program, point) is not None:
         return None
