@@ -17,10 +17,12 @@ from optimiser.domain.buying_reasons import (
     StandardKitsTrimmed,
 )
 from optimiser.domain.catalogue import FastenerPack, Material, StandardKit, StockLength
+from optimiser.domain.decision import Splice
 from optimiser.domain.kit_offer import discount_kit, quote_kit
 from optimiser.domain.order import Order
-from optimiser.domain.plan import Plan, PurchaseKind, RackSource
+from optimiser.domain.plan import CutListLine, Plan, PurchaseKind, RackSource
 from optimiser.domain.reasons import Reason
+from optimiser.domain.standing_in import count_stand_ins
 from optimiser.domain.takeoff import PieceSet, SetDemand, Takeoff
 
 
@@ -39,26 +41,16 @@ def give_buying_reasons(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[
 
 def _substitutions(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[SetSubstituted]:
     preference = {(r.wanted, r.instead): r.preference for r in order.policy.substitutions}
-    made_of: dict[str, Material] = {kit.sku: kit.material for kit in order.catalogue.kits}
-    made_of |= {kit.sku: kit.material for kit in order.catalogue.standard_kits}
-    for demand, supply in zip(takeoff.demand.sets, plan.decision.supplies, strict=True):
-        own = demand.piece_set.material
-        served: Counter[Material] = Counter()
-        for sku, number in (*supply.kits, *supply.standard_kits):
-            served[made_of[sku]] += number
-        for material, number in supply.cut_instead:
-            served[material] += number
-        for material, openings in sorted(served.items()):
-            if material != own and openings:
-                each = preference[own, material]
-                yield SetSubstituted(
-                    marks=_marks(demand),
-                    wanted=own,
-                    instead=material,
-                    openings=openings,
-                    preference=each,
-                    amount=openings * each,
-                )
+    for demand, material, openings in count_stand_ins(order, takeoff, plan.decision):
+        each = preference[demand.piece_set.material, material]
+        yield SetSubstituted(
+            marks=_marks(demand),
+            wanted=demand.piece_set.material,
+            instead=material,
+            openings=openings,
+            preference=each,
+            amount=openings * each,
+        )
 
 
 def _standard_kits(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[StandardKitsTrimmed]:
@@ -89,6 +81,11 @@ def _splices(order: Order, plan: Plan) -> Iterator[PiecesSpliced]:
     for splice in plan.decision.splices:
         cost = costs[splice.material.product]
         yield PiecesSpliced(
+            marks=tuple(
+                opening.takeoff.opening.mark
+                for opening in plan.openings
+                if any(_is_segment(line, splice) for line in opening.cut_list)
+            ),
             material=splice.material,
             length_nm=splice.length_nm,
             segments_nm=splice.segments_nm,
@@ -96,6 +93,14 @@ def _splices(order: Order, plan: Plan) -> Iterator[PiecesSpliced]:
             cost=cost,
             amount=splice.pieces * cost,
         )
+
+
+def _is_segment(line: CutListLine, splice: Splice) -> bool:
+    return (
+        line.material == splice.material
+        and line.segment_of_nm == splice.length_nm
+        and line.length_nm in splice.segments_nm
+    )
 
 
 def _rack(order: Order, plan: Plan) -> Iterator[Reason]:

@@ -141,10 +141,10 @@ def _(reason: CutsCharged, unit: LengthUnit, currency: str) -> str:
 @sentence.register
 def _(reason: PiecesSpliced, unit: LengthUnit, currency: str) -> str:
     longer, shorter = reason.segments_nm
-    each = "each of" if reason.pieces > 1 else "made of"
+    spliced = "are spliced, each of" if reason.pieces > 1 else "is spliced, of"
     return (
-        f"Spliced: {write_count(reason.pieces, 'piece')} of "
-        f"{format_length(reason.length_nm, unit)} of {reason.material}, {each} "
+        f"{for_openings(reason)}{write_count(reason.pieces, 'piece')} of "
+        f"{format_length(reason.length_nm, unit)} of {reason.material} {spliced} "
         f"{format_length(longer, unit)} + {format_length(shorter, unit)}, at "
         f"{format_money(reason.cost, currency)} a splice = "
         f"{format_money(reason.amount, currency)}."

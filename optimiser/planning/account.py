@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from optimiser.domain.account import AccountKind, AccountLine
-from optimiser.domain.catalogue import Material
 from optimiser.domain.decision import Decision
 from optimiser.domain.order import Order
 from optimiser.domain.plan import PatternSheet, PurchaseLine, UsedOffcut
 from optimiser.domain.shipment import Shipment
+from optimiser.domain.standing_in import count_stand_ins
 from optimiser.domain.takeoff import Takeoff
 from optimiser.planning.patterns import fill_next_rack
 
@@ -62,14 +62,10 @@ def _weigh_substitutions(order: Order, takeoff: Takeoff, decision: Decision) -> 
     preference = {
         (rule.wanted, rule.instead): rule.preference for rule in order.policy.substitutions
     }
-    catalogue = order.catalogue
-    made_of: dict[str, Material] = {kit.sku: kit.material for kit in catalogue.kits}
-    made_of |= {kit.sku: kit.material for kit in catalogue.standard_kits}
-    total = Decimal(0)
-    for demand, supply in zip(takeoff.demand.sets, decision.supplies, strict=True):
-        own = demand.piece_set.material
-        served = [(made_of[sku], n) for sku, n in (*supply.kits, *supply.standard_kits)]
-        for material, openings in (*served, *supply.cut_instead):
-            if material != own:
-                total += openings * preference[own, material]
-    return total
+    return sum(
+        (
+            openings * preference[demand.piece_set.material, material]
+            for demand, material, openings in count_stand_ins(order, takeoff, decision)
+        ),
+        Decimal(0),
+    )

@@ -1,6 +1,7 @@
 """The lines to order, and the shipments in which they come."""
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -26,9 +27,9 @@ def list_purchases(order: Order, takeoff: Takeoff, decision: Decision) -> tuple[
     kits = {item.sku: item for item in catalogue.kits}
     packs = {item.sku: item for item in catalogue.fastener_packs}
     standard = {item.sku: item for item in catalogue.standard_kits}
-    lines = []
+    lines: list[PurchaseLine] = []
     for sku, quantity in sorted(decision.stock_lengths):
-        lines.extend(_stock_lines(stock[sku], quantity, suppliers[sku]))
+        lines.extend(_split_line(stock[sku], quantity, suppliers[sku]))
     bought = bought_kits(takeoff, decision)
     number = Counter[str]()
     for sku, _, quantity in bought:
@@ -46,56 +47,59 @@ def list_purchases(order: Order, takeoff: Takeoff, decision: Decision) -> tuple[
             )
         )
     for sku, quantity in sorted(decision.packs):
-        for units, price in split_by_price(packs[sku], packs[sku].price, quantity):
-            lines.append(
-                PurchaseLine(
-                    kind=PurchaseKind.FASTENER_PACK,
-                    sku=sku,
-                    quantity=units,
-                    unit_price=price,
-                    amount=units * price,
-                    fastener=packs[sku].fastener,
-                    supplier=suppliers[sku],
-                )
-            )
+        lines.extend(_split_line(packs[sku], quantity, suppliers[sku]))
     for sku, quantity in sorted(decision.standard_kits):
-        lines.extend(_standard_lines(standard[sku], quantity, suppliers[sku]))
+        lines.extend(_split_line(standard[sku], quantity, suppliers[sku]))
     return tuple(lines)
 
 
-def _stock_lines(stock: StockLength, quantity: int, supplier: str) -> list[PurchaseLine]:
-    return [
-        PurchaseLine(
-            kind=PurchaseKind.STOCK_LENGTH,
-            sku=stock.sku,
-            quantity=units,
-            unit_price=price,
-            amount=units * price,
-            material=stock.material,
-            length_nm=stock.length_nm,
-            supplier=supplier,
-            bars_per_unit=stock.bars_per_unit,
+def _split_line(
+    article: StockLength | FastenerPack | StandardKit, quantity: int, supplier: str
+) -> Iterator[PurchaseLine]:
+    """Yield a line for each price that the quantity is sold at."""
+    unit = _describe_unit(article)
+    for units, price in split_by_price(article, article.price, quantity):
+        yield replace(
+            unit, quantity=units, unit_price=price, amount=units * price, supplier=supplier
         )
-        for units, price in split_by_price(stock, stock.price, quantity)
-    ]
 
 
-def _standard_lines(kit: StandardKit, quantity: int, supplier: str) -> list[PurchaseLine]:
-    return [
-        PurchaseLine(
-            kind=PurchaseKind.STANDARD_KIT,
-            sku=kit.sku,
-            quantity=units,
-            unit_price=price,
-            amount=units * price,
-            material=kit.material,
-            fastener=kit.fasteners.fastener if kit.fasteners else None,
-            packs_per_kit=kit.fasteners.packs if kit.fasteners else None,
-            lengths=tuple(sorted(kit.lengths, reverse=True)),
-            supplier=supplier,
-        )
-        for units, price in split_by_price(kit, kit.price, quantity)
-    ]
+def _describe_unit(article: StockLength | FastenerPack | StandardKit) -> PurchaseLine:
+    """Return the line of one unit at its own price."""
+    price = article.price
+    match article:
+        case StockLength():
+            return PurchaseLine(
+                kind=PurchaseKind.STOCK_LENGTH,
+                sku=article.sku,
+                quantity=1,
+                unit_price=price,
+                amount=price,
+                material=article.material,
+                length_nm=article.length_nm,
+                bars_per_unit=article.bars_per_unit,
+            )
+        case FastenerPack():
+            return PurchaseLine(
+                kind=PurchaseKind.FASTENER_PACK,
+                sku=article.sku,
+                quantity=1,
+                unit_price=price,
+                amount=price,
+                fastener=article.fastener,
+            )
+        case StandardKit(fasteners=fasteners):
+            return PurchaseLine(
+                kind=PurchaseKind.STANDARD_KIT,
+                sku=article.sku,
+                quantity=1,
+                unit_price=price,
+                amount=price,
+                material=article.material,
+                fastener=fasteners.fastener if fasteners else None,
+                packs_per_kit=fasteners.packs if fasteners else None,
+                lengths=tuple(sorted(article.lengths, reverse=True)),
+            )
 
 
 def _kit_line(

@@ -235,6 +235,8 @@ def test_reasons_of_the_terms_carry_their_arithmetic(answer: Json) -> None:
         "cost": "1.50",
         "amount": "1.50",
     }
+    spliced = [r["marks"] for r in answer["reasons"] if r["code"] == "pieces-spliced"]
+    assert spliced == [["D-2"], ["D-2"]]
     assert facts(answer, "set-substituted") == [
         {
             "wanted": {"product": "interlocking-strip", "finish": "bronze"},

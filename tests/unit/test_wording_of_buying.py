@@ -242,6 +242,7 @@ def test_buying_of_one_supplier_only_is_an_alternative_for_each(plan: Plan) -> N
         ),
         (
             PiecesSpliced(
+                marks=("D-2",),
                 material=ZINC,
                 length_nm=100 * INCH,
                 segments_nm=(60 * INCH, 40 * INCH),
@@ -249,8 +250,8 @@ def test_buying_of_one_supplier_only_is_an_alternative_for_each(plan: Plan) -> N
                 cost=Decimal("1.50"),
                 amount=Decimal("3.00"),
             ),
-            "Spliced: 2 pieces of 100 in of interlocking-strip, zinc, each of 60 in + 40 in, at "
-            "USD 1.50 a splice = USD 3.00.",
+            "D-2: 2 pieces of 100 in of interlocking-strip, zinc are spliced, each of 60 in + "
+            "40 in, at USD 1.50 a splice = USD 3.00.",
         ),
         (
             SetSubstituted(
