@@ -103,6 +103,8 @@ def _list_pieces(taken: OpeningTakeoff, known: Mapping[str, RuleSet]) -> tuple[I
             length_nm=piece.length_nm,
             count=piece.count,
             fastener=piece.fastener,
+            spacing_nm=piece.spacing_nm,
+            end_distance_nm=piece.end_distance_nm,
             positions_nm=()
             if piece.fastener is None
             else place_fasteners(

@@ -108,12 +108,22 @@ class BenchSheets:
     cautions: tuple[Caution, ...]
 
 
+HOW_FASTENERS_STAND = (
+    "Fasteners of a piece: (length − 2 × end distance) ÷ spacing, rounded up, + 1; one at the end "
+    "distance from each end, the others at even spaces between them. A piece too short for both "
+    "end distances has its fasteners in the middles of equal parts.",
+    "even division; common practice, no source",
+)
+"""How the positions on an install sheet are worked out, and its source."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InstallPiece:
     """A piece on site: where it goes, and where its fasteners stand.
 
     `positions_nm` are the fasteners of one piece, from its left or lower end, the first and
-    the last near its ends; empty where the piece takes none from the order.
+    the last near its ends; empty where the piece takes none from the order. `spacing_nm` is what
+    they may stand apart at most, `end_distance_nm` what is kept to the ends.
     """
 
     edge: Edge
@@ -123,6 +133,8 @@ class InstallPiece:
     length_nm: int
     count: int
     fastener: str | None
+    spacing_nm: int
+    end_distance_nm: int
     positions_nm: tuple[int, ...]
     statement: str
     """What the rule that gave the piece says of it."""

@@ -3,7 +3,12 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from optimiser.domain.documents import FastenersOnSite, InstallPiece, InstallSheet
+from optimiser.domain.documents import (
+    HOW_FASTENERS_STAND,
+    FastenersOnSite,
+    InstallPiece,
+    InstallSheet,
+)
 from optimiser.domain.fit import Calculation
 from optimiser.domain.phrases import plural, write_count
 from optimiser.render.both_units import write_both_units
@@ -59,8 +64,16 @@ def _write_sheet(sheet: InstallSheet, unit: LengthUnit, say: Say) -> Iterator[st
     )
     yield from write_list(
         "How it was worked out",
-        (word_calculation(calculation, unit) for calculation in _list_calculations(sheet)),
+        _word_working(sheet, unit),
     )
+
+
+def _word_working(sheet: InstallSheet, unit: LengthUnit) -> Iterator[str]:
+    if sheet.fasteners:
+        statement, source = HOW_FASTENERS_STAND
+        yield f"{statement} ({source})"
+    for calculation in _list_calculations(sheet):
+        yield word_calculation(calculation, unit)
 
 
 def _list_calculations(sheet: InstallSheet) -> list[Calculation]:
@@ -81,8 +94,9 @@ def _write_piece(piece: InstallPiece, unit: LengthUnit) -> Iterator[str]:
     places = ", ".join(mark_position(nm, unit) for nm in piece.positions_nm)
     first_nm, *rest_nm = piece.positions_nm
     apart = f", then {_near(rest_nm[0] - first_nm, unit)} apart" if rest_nm else ""
+    count = write_count(len(piece.positions_nm), piece.fastener or "fastener")
     yield from write_item(
-        f"{write_count(len(piece.positions_nm), piece.fastener or 'fastener')}, the first "
+        f"{count} at {format_length(piece.spacing_nm, unit)} or less: the first "
         f"{_near(first_nm, unit)} from each end{apart}. {capital(_UNITS[unit])} from either end: "
         f"{places}",
         bullet=INDENT,

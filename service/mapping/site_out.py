@@ -16,9 +16,11 @@ from service.wire.fitted import FitMembersShown, StepOfWork
 def write_install_sheets(order: Order, sheets: Iterable[domain.InstallSheet]) -> wire.InstallSheets:
     """Return install sheets as an answer states them."""
     writer = ValueWriter(order.unit, order.catalogue.currency)
+    statement, source = domain.HOW_FASTENERS_STAND
     return wire.InstallSheets(
         reference=order.reference,
         unit=order.unit,
+        how_fasteners_stand=StepOfWork(statement=statement, source=source),
         sheets=[_write_sheet(sheet, writer) for sheet in sheets],
     )
 
@@ -60,6 +62,8 @@ def _write_piece(piece: domain.InstallPiece, writer: ValueWriter) -> wire.Instal
         length=writer.length(piece.length_nm),
         count=piece.count,
         fastener=piece.fastener,
+        spacing=None if piece.fastener is None else writer.length(piece.spacing_nm),
+        end_distance=None if piece.fastener is None else writer.length(piece.end_distance_nm),
         positions=[
             wire.FastenerPosition(
                 mark=mark_position(length_nm, writer.unit),

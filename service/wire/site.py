@@ -47,6 +47,10 @@ class InstallPiece(WireModel):
     """Pieces per opening."""
     fastener: str | None
     """The type of fastener; null takes none from this order."""
+    spacing: ShownLength | None
+    """What the fasteners may stand apart at most; null without any."""
+    end_distance: ShownLength | None
+    """What is kept to the ends of the piece; null without fasteners."""
     positions: list[FastenerPosition]
     """The fasteners of one piece, those near its ends among them."""
     statement: str
@@ -89,5 +93,7 @@ class InstallSheets(WireModel):
 
     reference: str
     unit: LengthUnit
+    how_fasteners_stand: StepOfWork
+    """How their positions are worked out, with its source."""
     sheets: list[InstallSheet]
     """In the natural order of their marks."""

@@ -183,6 +183,87 @@ def test_install_sheet_of_several_works_has_the_steps_of_each() -> None:
     ]
 
 
+HEAD_SHEET = """\
+Install sheet, D-1: 10 single doors, opening 36 in × 80 in, zinc
+Net sizes: leaf width 35 3/4 in
+
+PIECES OF EACH OPENING, EDGE BY EDGE
+====================================
+Head
+  frame member: 1 × 36 in (914.4 mm) on the frame, interlocking-strip, zinc. The head takes
+  two nested members: this one is on the frame, over its full width.
+    13 strip-nails at 3 in or less: the first 1 in from each end, then 2 27/32 in apart.
+    Inches from either end: 1, 3 27/32, 6 21/32, 9 1/2, 12 11/32, 15 5/32, 18, 20 27/32,
+    23 21/32, 26 1/2, 29 11/32, 32 5/32, 35
+  leaf member: 1 × 35 3/4 in (about 908.1 mm) on the leaf, interlocking-strip, zinc. The
+  head takes two nested members: this one is on the rabbeted top edge of the leaf, over its
+  full width.
+    13 strip-nails at 3 in or less: the first 1 in from each end, then 2 13/16 in apart.
+    Inches from either end: 1, 3 13/16, 6 5/8, 9 7/16, 12 1/4, 15 1/16, 17 7/8, 20 11/16,
+    23 1/2, 26 5/16, 29 1/8, 31 15/16, 34 3/4
+
+FASTENERS OF EACH OPENING
+=========================
+- Strip-nails: 26 at these positions; 24 by running length. Where they were bought by
+  running length, 2 are lacking: take them from the allowance, or stretch the spacing.
+
+CUTS IN THE LEAF
+================
+What the profile's maker publishes goes before every figure here: check it against the
+maker's sheet.
+- Groove in the hinge stile: at least 0.12 in (near 1/8 in) wide, 0.3305 in (near 21/64 in)
+  deep.
+- Cut it in one pass with a 1/8 in bit, which leaves 0.0145 in on each side of the rib.
+- Bits at or under its width: 3/32 in, 2 passes; 1/16 in, 2 passes.
+- The leaf is thick enough: it needs 7/8 in, and 13/16 in is left on each side of the
+  groove.
+- Rabbet at strike and head: measure the nested members' width and depth first; it does not
+  follow from the section of one.
+
+ORDER OF WORK
+=============
+1. Check that leaf and frame are square and plumb, and mend hinges and joints first. (common
+   practice, no source)
+2. Cut groove and rabbet in scrap of the leaf's thickness and try them on the strip. (common
+   practice, no source)
+3. Take the leaf off, lay it flat, and cut the rabbets at strike and head with a rabbet bit.
+   (common practice, no source)
+4. Cut the groove in the hinge stile with a slot cutter. (common practice, no source)
+5. Fasten the members on the frame: the hinged side, then the head, then the others. (common
+   practice, no source)
+6. Fasten the members on the leaf, hang it, and see that it closes without force before the
+   last nails go in. (common practice, no source)
+7. All along: where a position falls on a hinge, a keeper, a lock or a pulley, set that
+   fastener beside it. (common practice, no source)
+
+CAUTIONS
+========
+- Never stand a leaf on an edge that carries strip: a bent member no longer locks and has to
+  be replaced. Lay the leaf flat on blocks, and follow the local rules for lifting. (common
+  practice, no source)
+
+HOW IT WAS WORKED OUT
+=====================
+- Fasteners of a piece: (length − 2 × end distance) ÷ spacing, rounded up, + 1; one at the
+  end distance from each end, the others at even spaces between them. A piece too short for
+  both end distances has its fasteners in the middles of equal parts. (even division; common
+  practice, no source)
+- Leaf width: 35 3/4 in = opening width − jamb gaps, with opening width 36 in, jamb gaps
+  1/4 in (the size that is stated and the policy's clearances; common practice, no source).
+- Least groove width: 0.12 in = rib thickness + 2 × running clearance, with rib thickness
+  0.096 in, running clearance 0.012 in (geometry of the section; clearances common practice,
+  no source; section: common practice, no source).
+- Groove depth: 0.3305 in = height − metal − hinge gap + bottom clearance, with height
+  0.425 in, metal 0.032 in, hinge gap 1/8 in, bottom clearance 1/16 in (geometry of the
+  section; clearances common practice, no source; section: common practice, no source).
+- Least leaf thickness for the groove: 7/8 in = groove + 2 × shoulder, with groove 1/8 in,
+  shoulder 3/8 in (common practice, no source).
+- Shoulder left on each side of the groove: 13/16 in = (leaf thickness − groove) ÷ 2, with
+  leaf thickness 1 3/4 in, groove 1/8 in (geometry of the section; clearances common
+  practice, no source).
+"""
+
+
 def test_install_sheet_reads_line_by_line() -> None:
     door = replace(TEN_DOORS.openings[0], edges=frozenset({Edge.HEAD}))
     gaps = Clearances(jamb_nm=INCH // 8, head_nm=INCH // 8)
@@ -197,98 +278,7 @@ def test_install_sheet_reads_line_by_line() -> None:
     )
     text = render_install_sheet(sheet, LengthUnit.INCH, SAY)
     # 36 − 1/4 = 35 3/4; 34 ÷ 12 = 2.8333 and 33 3/4 ÷ 12 = 2.8125 in, marked to 1/32.
-    assert text.splitlines() == [
-        "Install sheet, D-1: 10 single doors, opening 36 in × 80 in, zinc",
-        "Net sizes: leaf width 35 3/4 in",
-        "",
-        "PIECES OF EACH OPENING, EDGE BY EDGE",
-        "====================================",
-        "Head",
-        "  frame member: 1 × 36 in (914.4 mm) on the frame, interlocking-strip, zinc. "
-        "The head takes",
-        "  two nested members: this one is on the frame, over its full width.",
-        "    13 strip-nails, the first 1 in from each end, then 2 27/32 in apart. "
-        "Inches from either",
-        "    end: 1, 3 27/32, 6 21/32, 9 1/2, 12 11/32, 15 5/32, 18, 20 27/32, 23 21/32, 26 1/2,",
-        "    29 11/32, 32 5/32, 35",
-        "  leaf member: 1 × 35 3/4 in (about 908.1 mm) on the leaf, interlocking-strip, zinc. The",
-        "  head takes two nested members: this one is on the rabbeted top edge of the "
-        "leaf, over its",
-        "  full width.",
-        "    13 strip-nails, the first 1 in from each end, then 2 13/16 in apart. "
-        "Inches from either",
-        "    end: 1, 3 13/16, 6 5/8, 9 7/16, 12 1/4, 15 1/16, 17 7/8, 20 11/16, 23 1/2, 26 5/16,",
-        "    29 1/8, 31 15/16, 34 3/4",
-        "",
-        "FASTENERS OF EACH OPENING",
-        "=========================",
-        "- Strip-nails: 26 at these positions; 24 by running length. Where they were bought by",
-        "  running length, 2 are lacking: take them from the allowance, or stretch the spacing.",
-        "",
-        "CUTS IN THE LEAF",
-        "================",
-        "What the profile's maker publishes goes before every figure here: check it against the",
-        "maker's sheet.",
-        "- Groove in the hinge stile: at least 0.12 in (near 1/8 in) wide, 0.3305 in "
-        "(near 21/64 in)",
-        "  deep.",
-        "- Cut it in one pass with a 1/8 in bit, which leaves 0.0145 in on each side of the rib.",
-        "- Bits at or under its width: 3/32 in, 2 passes; 1/16 in, 2 passes.",
-        "- The leaf is thick enough: it needs 7/8 in, and 13/16 in is left on each side of the",
-        "  groove.",
-        "- Rabbet at strike and head: measure the nested members' width and depth "
-        "first; it does not",
-        "  follow from the section of one.",
-        "",
-        "ORDER OF WORK",
-        "=============",
-        "1. Check that leaf and frame are square and plumb, and mend hinges and joints "
-        "first. (common",
-        "   practice, no source)",
-        "2. Cut groove and rabbet in scrap of the leaf's thickness and try them on the "
-        "strip. (common",
-        "   practice, no source)",
-        "3. Take the leaf off, lay it flat, and cut the rabbets at strike and head with "
-        "a rabbet bit.",
-        "   (common practice, no source)",
-        "4. Cut the groove in the hinge stile with a slot cutter. (common practice, no source)",
-        "5. Fasten the members on the frame: the hinged side, then the head, then the "
-        "others. (common",
-        "   practice, no source)",
-        "6. Fasten the members on the leaf, hang it, and see that it closes without "
-        "force before the",
-        "   last nails go in. (common practice, no source)",
-        "7. All along: where a position falls on a hinge, a keeper, a lock or a pulley, set that",
-        "   fastener beside it. (common practice, no source)",
-        "",
-        "CAUTIONS",
-        "========",
-        "- Never stand a leaf on an edge that carries strip: a bent member no longer "
-        "locks and has to",
-        "  be replaced. Lay the leaf flat on blocks, and follow the local rules for "
-        "lifting. (common",
-        "  practice, no source)",
-        "",
-        "HOW IT WAS WORKED OUT",
-        "=====================",
-        "- Leaf width: 35 3/4 in = opening width − jamb gaps, with opening width 36 in, jamb gaps",
-        "  1/4 in (the size that is stated and the policy's clearances; common "
-        "practice, no source).",
-        "- Least groove width: 0.12 in = rib thickness + 2 × running clearance, with rib thickness",
-        "  0.096 in, running clearance 0.012 in (geometry of the section; clearances "
-        "common practice,",
-        "  no source; section: common practice, no source).",
-        "- Groove depth: 0.3305 in = height − metal − hinge gap + bottom clearance, with height",
-        "  0.425 in, metal 0.032 in, hinge gap 1/8 in, bottom clearance 1/16 in (geometry of the",
-        "  section; clearances common practice, no source; section: common practice, no source).",
-        "- Least leaf thickness for the groove: 7/8 in = groove + 2 × shoulder, with "
-        "groove 1/8 in,",
-        "  shoulder 3/8 in (common practice, no source).",
-        "- Shoulder left on each side of the groove: 13/16 in = (leaf thickness − "
-        "groove) ÷ 2, with",
-        "  leaf thickness 1 3/4 in, groove 1/8 in (geometry of the section; clearances common",
-        "  practice, no source).",
-    ]
+    assert text == HEAD_SHEET
 
 
 def test_notices_of_a_mark_stand_on_its_own_sheet() -> None:
