@@ -168,14 +168,16 @@ def _(reason: CostAccounted, unit: LengthUnit, currency: str) -> str:
     total, payable = format_money(reason.total, currency), format_money(reason.payable, currency)
     match paid:
         case []:
-            text = f"Nothing to pay: {payable}"
+            alone, to_pay = f"Nothing to pay: {payable}.", "Nothing to pay."
         case [(what, _)]:
-            text = f"{capital(what)} {payable}, and nothing else: {payable} in all"
+            to_pay = f"{capital(what)} {payable} to pay."
+            alone = f"{capital(what)} {payable}, and nothing else: {payable} in all."
         case _:
-            text = f"{capital(sum_up(paid, currency))} = {payable}"
+            added = f"{capital(sum_up(paid, currency))} = {payable}"
+            alone, to_pay = f"{added}.", f"{added} to pay."
     if not weighed:
-        return f"{text}."
-    return f"{text} to pay. Weighed with it: {sum_up(weighed, currency)}; the cost is {total}."
+        return alone
+    return f"{to_pay} Weighed with it: {sum_up(weighed, currency)}; the cost is {total}."
 
 
 def sum_up(amounts: Iterable[tuple[str, Decimal]], currency: str) -> str:

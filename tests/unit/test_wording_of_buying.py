@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from optimiser.domain.account import AccountKind
+from optimiser.domain.account import AccountKind, AccountLine
 from optimiser.domain.buying import (
     BreakKind,
     CostRate,
@@ -34,7 +34,7 @@ from optimiser.domain.notices import BoughtBeyondUse
 from optimiser.domain.order import Order, Policy
 from optimiser.domain.plan import Plan
 from optimiser.domain.rack import FastenersOnHand, Offcut, Rack
-from optimiser.domain.reasons import Reason
+from optimiser.domain.reasons import CostAccounted, Reason
 from optimiser.domain.shipment import Shipment
 from optimiser.explain import sentence
 from optimiser.planning import make_plan
@@ -221,6 +221,29 @@ def test_buying_of_one_supplier_only_is_an_alternative_for_each(plan: Plan) -> N
             "Kept for the next time, from 12 in on, at USD 0.10 per 1 in, each credit rounded "
             "down: interlocking-strip, zinc, 1 × 40 in at USD 4.00, 2 × 24 in at USD 1.20 = "
             "USD 6.40. The rest of an offcut earns no more than its own value for its length.",
+        ),
+        (
+            CostAccounted(
+                stock_lengths=Decimal(0),
+                kits=Decimal(0),
+                fastener_packs=Decimal(0),
+                others=(AccountLine(kind=AccountKind.RACK, amount=Decimal("2.00")),),
+                payable=Decimal(0),
+                total=Decimal("2.00"),
+            ),
+            "Nothing to pay. Weighed with it: from the rack USD 2.00; the cost is USD 2.00.",
+        ),
+        (
+            CostAccounted(
+                stock_lengths=Decimal("40.00"),
+                kits=Decimal(0),
+                fastener_packs=Decimal(0),
+                others=(AccountLine(kind=AccountKind.DROP_CREDIT, amount=Decimal("-1.50")),),
+                payable=Decimal("40.00"),
+                total=Decimal("38.50"),
+            ),
+            "Stock lengths USD 40.00 to pay. Weighed with it: less credit for drops USD 1.50; the "
+            "cost is USD 38.50.",
         ),
         (
             BoughtBeyondUse(sku="LS-96-Z", bought=15, cut=6, sold_in_multiples_of=5),
