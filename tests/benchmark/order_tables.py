@@ -158,7 +158,7 @@ def table_of_rivals(measured: Sequence[Measured]) -> Iterable[str]:
                     f"{one.limit:g}",
                     NAMES[name],
                     f"{found['variables']:,}" if "variables" in found else "",
-                    "none" if cents is None else f"{Decimal(cents) / 100:,}",
+                    "none" if cents is None else f"{Decimal(cents) / 100:,.2f}",
                     "" if cents is None or ours is None else f"{float(cents / ours):.4f}",
                     "" if cpu is None else f"{cpu:.3g}",
                     "" if cpu is None or "cpu" not in plan else f"{cpu / plan['cpu']:.3g}",

@@ -78,9 +78,13 @@ def solve_with_cbc(problem: Assignment, deadline: Deadline) -> Found:
     model.solve(solver)
     if model.sol_status not in (pulp.LpSolutionOptimal, pulp.LpSolutionIntegerFeasible):
         return Found(None, proved=False)
-    cents = round(pulp.value(model.objective))
+    for variable in model.variables():
+        variable.varValue = round(variable.varValue)
+    if not model.valid(0):
+        # Stopped before it has a solution, CBC writes down where it stood, and PuLP takes that.
+        return Found(None, proved=False)
     # PuLP's status calls a run that ended at its limit optimal; the solution's does not.
-    return Found(cents, model.sol_status == pulp.LpSolutionOptimal)
+    return Found(round(model.objective.value()), model.sol_status == pulp.LpSolutionOptimal)
 
 
 def _stop_at(deadline: Deadline, solver: cp_model.CpSolver, ended: threading.Event) -> None:

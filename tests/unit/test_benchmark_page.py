@@ -63,9 +63,9 @@ def test_a_rival_that_found_nothing_is_told_from_one_that_was_not_built() -> Non
         [cell.strip() for cell in line.split("|")[4:-1]] for line in table_of_rivals([measured])
     ]
     assert rows[-3:] == [
-        ["CP-SAT", "9", "110", "1.1000", "1.5", "2", "", "not proved"],
+        ["CP-SAT", "9", "110.00", "1.1000", "1.5", "2", "", "not proved"],
         ["PuLP with CBC", "5,000,000", "none", "", "", "", "", "not built: so many variables"],
-        ["first-fit decreasing", "", "125", "1.2500", "0.075", "0.1", "", "rule of thumb"],
+        ["first-fit decreasing", "", "125.00", "1.2500", "0.075", "0.1", "", "rule of thumb"],
     ]
 
 
