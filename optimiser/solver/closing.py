@@ -12,7 +12,7 @@ from optimiser.solver.integer_program import solve_over
 from optimiser.solver.program import Pattern
 from optimiser.solver.standing import Standing
 
-NEAR_PATTERNS = (100, 350)
+NEAR_PATTERNS, MORE_PATTERNS = (100, 350), (1_000, 3_000, 9_000)
 FEW_WITHIN, MANY_WITHIN, MOST_WITHIN = 500, 1_500, 12_000
 FEW_NODES, NEAR_NODES, MANY_NODES = 2_000, 500, 50_000
 
@@ -21,7 +21,8 @@ def close_gap(standing: Standing, bound: Bound, *, thorough: bool) -> None:
     """Solve over all patterns under the gap, once they are few or nothing else helps.
 
     Where they are many, those nearest to the bound are solved over first, to bring the cost
-    down; a standing that started from a point has done so before. Without `thorough` only a
+    down; a standing that started from a point has done so before. Where they are too many,
+    more of the nearest are solved over, as long as there is time. Without `thorough` only a
     few patterns are closed over.
     """
     tried: list[frozenset[Pattern]] = []
@@ -36,12 +37,17 @@ def close_gap(standing: Standing, bound: Bound, *, thorough: bool) -> None:
             if within is not None:
                 _solve_within(standing, bound, within, ceiling, thorough=True)
                 return
-        if _come_nearer(standing, bound, near, tried):
+        if _come_nearer(standing, bound, near, NEAR_PATTERNS, tried):
             continue
+        if not thorough or standing.done:
+            return
         within = patterns_within(standing.groups, bound, ceiling, MOST_WITHIN)
-        if within is not None and thorough and not standing.done:
+        if within is not None:
             _solve_within(standing, bound, within, ceiling, thorough=True)
-        return
+            return
+        near = nearest_patterns(standing.groups, bound, ceiling, max(MORE_PATTERNS))
+        if not _come_nearer(standing, bound, near, MORE_PATTERNS, tried):
+            return
 
 
 def _solve_within(
@@ -67,11 +73,15 @@ def _solve_within(
 
 
 def _come_nearer(
-    standing: Standing, bound: Bound, near: Near, tried: list[frozenset[Pattern]]
+    standing: Standing,
+    bound: Bound,
+    near: Near,
+    sizes: Sequence[int],
+    tried: list[frozenset[Pattern]],
 ) -> bool:
     """Solve over the patterns nearest to the bound; return whether that cost less."""
     improved = False
-    for most in NEAR_PATTERNS:
+    for most in sizes:
         patterns = near.patterns[:most]
         if not patterns or any(of.issuperset(patterns) for of in tried):
             continue
@@ -88,6 +98,6 @@ def _come_nearer(
         if result.finished:
             tried.append(frozenset(patterns))
         improved |= standing.take(result.point)
-        if standing.done:
+        if standing.done or (improved and most > NEAR_PATTERNS[-1]):
             break
     return improved
