@@ -43,8 +43,11 @@ def _to_fault(detail: ErrorDetails, raw: Any) -> Fault:
     context = detail.get("ctx", {})
     path = _without_tags(detail["loc"], raw, missing=kind == "missing")
     if "discriminator" in context:
-        # Told of the whole object; it lies with the member that says which form it has.
-        path = (*path, context["discriminator"].strip("'"))
+        if isinstance(detail["input"], dict):
+            # Told of the whole object; it lies with the member that says which form it has.
+            path = (*path, context["discriminator"].strip("'"))
+        else:
+            kind = "model_type"
     shown = show_value(detail["input"]) if kind != "missing" else ""
     if kind in _WORDED:
         code, word = _WORDED[kind]

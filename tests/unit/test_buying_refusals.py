@@ -22,7 +22,17 @@ NOT_A_MASS = "is not a mass; write a number with its unit: oz, lb, g or kg."
 
 
 def faults_of(order: Wire) -> list[tuple[str, str, str]]:
-    """Return pointer, code and message of what a request for a plan is refused for."""
+    """Return pointer, code and message of what a request for a plan is refused for.
+
+    The same is told beside a fault of form elsewhere, which keeps the planner from seeing it.
+    """
+    found = refusal_of(order)
+    beside = refusal_of(order | {"colour": "red"})
+    assert sorted(fault for fault in beside if fault[0] != "/colour") == sorted(found)
+    return found
+
+
+def refusal_of(order: Wire) -> list[tuple[str, str, str]]:
     body = json.dumps(order).encode()
     with pytest.raises(Problem) as refused:
         outcome = carry_out(PlanJob(order=read_order(body, Order), as_text=False))
