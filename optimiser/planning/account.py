@@ -29,7 +29,10 @@ class Tables:
 def draw_account(
     order: Order, takeoff: Takeoff, decision: Decision, tables: Tables
 ) -> tuple[AccountLine, ...]:
-    """Return a line for each kind that costs or credits anything; see `AccountKind`."""
+    """Return a line for each kind that costs or credits anything, or that is bought for nothing.
+
+    See `AccountKind`.
+    """
     amounts: dict[AccountKind, Decimal] = defaultdict(Decimal)
     for line in tables.purchases:
         amounts[AccountKind(line.kind)] += line.amount
@@ -51,10 +54,11 @@ def draw_account(
     for kept in fill_next_rack(order, decision, tables.patterns):
         amounts[AccountKind.DROP_CREDIT] -= kept.quantity * kept.credit
     amounts[AccountKind.PREFERENCE] += _weigh_substitutions(order, takeoff, decision)
+    shown = {*ALWAYS_SHOWN, *(AccountKind(line.kind) for line in tables.purchases)}
     return tuple(
         AccountLine(kind=kind, amount=amounts[kind])
         for kind in AccountKind
-        if kind in ALWAYS_SHOWN or amounts[kind]
+        if kind in shown or amounts[kind]
     )
 
 

@@ -1,9 +1,10 @@
 """Turn a decision into the plan's tables: purchases, supply by mark, cut list, patterns."""
 
 from collections import defaultdict
+from dataclasses import replace
 from decimal import Decimal
 
-from optimiser.domain.decision import Decision, Solution
+from optimiser.domain.decision import Aim, Decision, Solution
 from optimiser.domain.kit_offer import quote_kit
 from optimiser.domain.order import Order
 from optimiser.domain.plan import FastenerSupply, Plan
@@ -54,6 +55,23 @@ def assemble_plan(order: Order, takeoff: Takeoff, solution: Solution) -> Plan:
         next_rack=fill_next_rack(order, decision, patterns),
         next_fasteners=leave_fasteners(order, decision),
     )
+
+
+def settle_cost(solution: Solution, total: Decimal) -> Solution:
+    """Return a solution with the cost that its decision really comes to.
+
+    A point that was found under way may pay for more than its decision asks for, such as the
+    freight of a tier above the one that is reached. The bound holds for every plan and stays.
+    A total above the cost is a defect, and is left for the check to find.
+    """
+    certificate = solution.certificate
+    if total >= certificate.cost:
+        return solution
+    aims = tuple(
+        replace(proof, proved=certificate.lower_bound == total) if proof.aim is Aim.COST else proof
+        for proof in certificate.aims
+    )
+    return replace(solution, certificate=replace(certificate, cost=total, aims=aims))
 
 
 def _supply_fasteners(

@@ -16,7 +16,7 @@ from optimiser.explain import (
     give_reasons,
     price_alternatives,
 )
-from optimiser.planning.assemble import assemble_plan
+from optimiser.planning.assemble import assemble_plan, settle_cost
 from optimiser.rule_sets import RuleSet
 from optimiser.solver import ProgramInfeasible, solve_order
 from optimiser.takeoff import take_off
@@ -56,7 +56,7 @@ def make_plan(
     def solve(restriction: Restriction, *, share: float = 1.0) -> Solution:
         deadline = started + share * order.policy.time_limit_seconds if clock else None
         try:
-            return solve_order(
+            found = solve_order(
                 order,
                 takeoff.demand,
                 restriction=restriction,
@@ -66,6 +66,9 @@ def make_plan(
         except ProgramInfeasible:
             # Every piece has a supply, but not enough of it, or not on terms that can be met.
             raise NoPlan((find_limits(order, restriction),)) from None
+        if found.certificate.proved:
+            return found
+        return settle_cost(found, assemble_plan(order, takeoff, found).total)
 
     solution = solve(Restriction(), share=MAIN_SHARE if order.policy.alternatives else 1.0)
     plan = assemble_plan(order, takeoff, solution)
