@@ -60,6 +60,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         return command(options)
     except Problem as problem:
+        if problem.text is not None:
+            print(problem.text, end="", file=sys.stderr)
+            return _EXIT_OF.get(problem.kind, EXIT_DEFECT)
         for fault in problem.faults:
             place = write_pointer(fault.path) or "the whole document"
             print(f"{place}: {fault.message}", file=sys.stderr)

@@ -138,20 +138,25 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
     for kind in contract.every_problem:
         by_status.setdefault(kind.status, []).append(kind)
     for status, kinds in sorted(by_status.items()):
-        operation["responses"][str(int(status))] = _describe_problems(kinds)
+        operation["responses"][str(int(status))] = _describe_problems(
+            kinds, in_text=not set(kinds).isdisjoint(contract.told_in_text)
+        )
 
 
-def _describe_problems(kinds: list[ProblemKind]) -> Json:
+def _describe_problems(kinds: list[ProblemKind], *, in_text: bool) -> Json:
     headers = dict(_EVERY_HEADER)
     if kinds[0].status is HTTPStatus.SERVICE_UNAVAILABLE:
         headers["Retry-After"] = {
             "description": "Seconds after which to try again.",
             "schema": {"type": "string"},
         }
+    content: Json = {MEDIA_TYPE: {"schema": _reference(Problem)}}
+    if in_text:
+        content[TEXT] = {"schema": {"type": "string"}}
     return {
         "description": " ".join(f"{kind.code}: {kind.title}." for kind in kinds),
         "headers": headers,
-        "content": {MEDIA_TYPE: {"schema": _reference(Problem)}},
+        "content": content,
     }
 
 

@@ -14,8 +14,9 @@ class Contract:
     `answers` holds, for each media type of the answer, the model; `None` is plain text.
     `request_examples` and `answer_examples` name files of the examples' folder; the latter by
     media type. `bodies` holds the schemas of bodies that are not JSON, by media type;
-    `further_models` are described in the document beside those of the bodies. `headers`
-    describes headers of the answer beyond those that every answer has.
+    `further_models` are described in the document beside those of the bodies. `told_in_text` are
+    the problems that come as plain text where text is asked for. `headers` describes headers of
+    the answer beyond those that every answer has.
     """
 
     answers: dict[str, type[WireModel] | None]
@@ -23,6 +24,7 @@ class Contract:
     request: type[WireModel] | None = None
     bodies: dict[str, dict[str, Any]] = field(default_factory=dict)
     further_models: tuple[type[WireModel], ...] = ()
+    told_in_text: tuple[ProblemKind, ...] = ()
     problems: tuple[ProblemKind, ...] = ()
     request_examples: tuple[str, ...] = ()
     answer_examples: dict[str, tuple[str, ...]] = field(default_factory=dict)

@@ -152,7 +152,10 @@ PROBLEM_KINDS = (
 
 
 class Problem(Exception):
-    """A request that is answered with a problem. `detail` says what is wrong with this one."""
+    """A request that is answered with a problem. `detail` says what is wrong with this one.
+
+    `text` is what a reader gets who asked for text; without it the answer is problem details.
+    """
 
     def __init__(
         self,
@@ -161,11 +164,13 @@ class Problem(Exception):
         *,
         faults: Iterable[Fault] = (),
         headers: Mapping[str, str] | None = None,
+        text: str | None = None,
     ) -> None:
         self.kind = kind
         self.detail = detail
         self.faults = tuple(faults)
         self.headers = dict(headers or {})
+        self.text = text
         super().__init__(detail)
 
 

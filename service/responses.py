@@ -12,7 +12,7 @@ from litestar.exceptions import HTTPException
 from litestar.types import ExceptionHandlersMap
 
 from service.front import current_request_id
-from service.media_types import HTML, JSON
+from service.media_types import HTML, JSON, TEXT
 from service.problems import (
     BAD_REQUEST,
     BODY_TOO_LARGE,
@@ -55,7 +55,14 @@ def answer_page(page: str) -> Response[bytes]:
 
 
 def answer_problem(request: AnyRequest, problem: Problem) -> Response[bytes]:
-    """Return a problem as problem details (RFC 9457)."""
+    """Return a problem as problem details (RFC 9457), or as its text where it has one."""
+    if problem.text is not None:
+        return Response(
+            problem.text.encode("utf-8", "replace"),
+            media_type=TEXT,
+            status_code=int(problem.kind.status),
+            headers={"vary": "Accept", **problem.headers},
+        )
     document = problem_document(problem, current_request_id())
     return Response(
         json.dumps(document, ensure_ascii=False).encode("utf-8", "replace"),

@@ -178,7 +178,7 @@ def write_schedule_document(
     Raises:
         Problem: the schedule has faults; all are listed.
     """
-    reading = read_schedule_file(content, options, form)
+    reading = read_schedule_file(content, options, form, as_text=as_text)
     if as_text:
         return write_report(reading).encode()
     return write_schedule(reading, options.unit).model_dump_json().encode()

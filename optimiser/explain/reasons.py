@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from optimiser.domain.account import AccountKind
-from optimiser.domain.notices import BoughtBeyondUse, CostNotProved, PriceOfZero, SizeReadWithCare
+from optimiser.domain.notices import BoughtBeyondUse, CostNotProved, PriceOfZero
 from optimiser.domain.order import Order
 from optimiser.domain.plan import PatternSheet, Plan, PurchaseKind
 from optimiser.domain.reasons import (
@@ -52,7 +52,6 @@ def give_reasons(
     )
     notices = (
         *takeoff.notices,
-        *_find_sizes_read_with_care(order),
         *find_pooled_finishes(takeoff),
         *find_thin_margins(order, plan, supplies),
         *find_short_kits(order, takeoff, plan),
@@ -104,17 +103,6 @@ def _bound_cost(plan: Plan) -> CostBounded:
         patterns_considered=certificate.patterns_considered,
         aims=tuple((proof.aim, proof.proved) for proof in certificate.aims),
     )
-
-
-def _find_sizes_read_with_care(order: Order) -> Iterator[SizeReadWithCare]:
-    for opening in order.openings:
-        for remark in opening.notes:
-            yield SizeReadWithCare(
-                marks=(opening.mark,),
-                width_nm=opening.width_nm,
-                height_nm=opening.height_nm,
-                remark=remark,
-            )
 
 
 def _find_lengths_beyond_use(order: Order, plan: Plan) -> Iterator[BoughtBeyondUse]:

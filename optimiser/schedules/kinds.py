@@ -82,6 +82,8 @@ WORDS: Final[dict[OpeningKind, tuple[str, ...]]] = {
         "double hung sash",
         "sliding vertical",
         "slidingvertical",
+        "double panel horizontal slidingvertical",
+        "double panel horizontal sliding vertical",
         "vertical sliding sash",
         "box sash",
     ),
@@ -137,6 +139,8 @@ NOT_SERVED: Final[dict[str, str]] = {
     "pivothorizontal": "pivots",
     "pivot vertical": "pivots",
     "pivotvertical": "pivots",
+    "removablecasement": "is lifted out",
+    "removable casement": "is lifted out",
     "tilt and turn": "tilts and turns",
     "tiltandturnlefthand": "tilts and turns",
     "tiltandturnrighthand": "tilts and turns",
@@ -145,6 +149,17 @@ NOT_SERVED: Final[dict[str, str]] = {
     "otheroperation": "is defined elsewhere",
 }
 """Words for what no kind stands for, and what they say."""
+
+PANELS: Final[dict[str, str]] = {
+    "double panel vertical": "two panels side by side",
+    "triple panel vertical": "three panels side by side",
+    "triple panel horizontal": "three panels one above the other",
+    "triple panel bottom": "two panels side by side over a third",
+    "triple panel top": "two panels side by side under a third",
+    "triple panel left": "one panel beside two, one above the other",
+    "triple panel right": "one panel beside two, one above the other",
+}
+"""Names of windows of several panels, each of which may open in a way of its own."""
 
 _BY_WORD: Final = {
     word: kind for kind, words in WORDS.items() for word in (kind.replace("-", " "), *words)
@@ -173,7 +188,8 @@ def read_kind(text: str) -> OpeningKind:
         KindError: not among the words, more than one kind, or a kind that is not taken.
     """
     folded = fold_kind(text)
-    if kind := _BY_WORD.get(folded):
+    # What a single panel does is all that its window does.
+    if kind := _BY_WORD.get(folded) or _BY_WORD.get(folded.removeprefix("single panel ")):
         return kind
     choices = ", ".join(OpeningKind)
     if folded in SEVERAL:
@@ -187,6 +203,12 @@ def read_kind(text: str) -> OpeningKind:
             "kind-not-taken",
             f"{NOT_SERVED[folded]}, which no rule set seals",
             f"give one of {choices}, or take the row out",
+        )
+    if folded in PANELS:
+        raise KindError(
+            "kind-not-taken",
+            f"means {PANELS[folded]}, and not how each opens",
+            "give each panel a row of its own, with its kind and its size",
         )
     raise KindError(
         "kind-unknown",

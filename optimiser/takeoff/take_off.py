@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from optimiser.domain.clearances import Clearances
 from optimiser.domain.faults import Fault, InvalidOrder
-from optimiser.domain.notices import SizeTakenForBoth
+from optimiser.domain.notices import SizeReadWithCare, SizeTakenForBoth
 from optimiser.domain.opening import Opening, SizeOf
 from optimiser.domain.order import Order, Policy
 from optimiser.domain.reasons import AstragalByOthers, MeetingStilesByOthers, Notice, RuleFired
@@ -105,6 +105,7 @@ def _what_sizes_pieces(opening: Opening) -> tuple[object, ...]:
         opening.finish,
         opening.finishes,
         opening.fastener_spacing_nm,
+        opening.notes,
     )
 
 
@@ -113,7 +114,10 @@ def _take_off_opening(
 ) -> _Share:
     applied = [apply_rule(chosen, opening, policy) for chosen in rules]
     pieces = tuple(piece for piece, _ in applied)
-    notices: list[Notice] = []
+    notices: list[Notice] = [
+        SizeReadWithCare(width_nm=opening.width_nm, height_nm=opening.height_nm, remark=remark)
+        for remark in opening.notes
+    ]
     for notice in (notice for rule_set in rule_sets for notice in rule_set.notices):
         if opening.kind in notice.kinds and notice.when.holds_for(opening):
             match notice.code:

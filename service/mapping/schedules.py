@@ -9,6 +9,7 @@ from optimiser.schedules import (
     ScheduleFormat,
     ScheduleReading,
     read_schedule,
+    write_report,
 )
 from optimiser.units.lengths import LengthUnit, format_length
 from service.json_text import MalformedJson, read_json
@@ -48,9 +49,13 @@ def _invalid_options(faults: tuple[Fault, ...]) -> Problem:
 
 
 def read_schedule_file(
-    content: bytes, options: wire.ScheduleOptions, form: ScheduleFormat | None
+    content: bytes,
+    options: wire.ScheduleOptions,
+    form: ScheduleFormat | None,
+    *,
+    as_text: bool = False,
 ) -> ScheduleReading:
-    """Return what a schedule states.
+    """Return what a schedule states; `as_text` wants a refusal as a report for a reader.
 
     Raises:
         Problem: the schedule has faults; all are listed by row and column.
@@ -77,7 +82,8 @@ def read_schedule_file(
     )
     if reading.faults:
         faults = tuple(_to_fault(fault) for fault in reading.faults)
-        raise Problem(INVALID_SCHEDULE, count_faults(faults), faults=faults)
+        report = write_report(reading) if as_text else None
+        raise Problem(INVALID_SCHEDULE, count_faults(faults), faults=faults, text=report)
     return reading
 
 

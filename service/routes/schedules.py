@@ -38,6 +38,7 @@ CONTRACT = Contract(
         },
     },
     further_models=(ScheduleOptions,),
+    told_in_text=(INVALID_SCHEDULE,),
 )
 
 Options = Annotated[
@@ -53,8 +54,9 @@ Options = Annotated[
     description="Takes a schedule as people have it, a CSV or XLSX file with somebody's column "
     "names, and answers with openings ready for an order. Either every row is read, or nothing is "
     "taken and every fault is listed: its pointer leads to the row and the column, as in "
-    "/rows/14/C, and its message says what was read, what is wrong and what would mend it. The "
-    "query parameter or the form's part `options` is a JSON text of ScheduleOptions.",
+    "/rows/14/C, and its message says what was read, what is wrong and what would mend it. Who "
+    "asks for text gets a report, row by row. The query parameter or the form's part `options` is "
+    "a JSON text of ScheduleOptions.",
     tags=["schedules"],
     status_code=200,
     contract=CONTRACT,

@@ -95,7 +95,11 @@ def test_a_shorthand_that_is_easily_misread_is_noticed(client: httpx.Client) -> 
     opening = plan["openings"][0]
     # 2'-10" × 6'-8" = 34 × 80 in.
     assert (opening["width"]["text"], opening["height"]["text"]) == ("34 in", "80 in")
-    assert "size-read-with-care" in {notice["code"] for notice in plan["notices"]}
+    codes = [notice["code"] for notice in plan["notices"]]
+    assert codes.count("size-read-with-care") == 1
+    takeoff = client.post("/v1/takeoffs", json=order).json()
+    told = [notice for notice in plan["notices"] if notice["code"] == "size-read-with-care"]
+    assert told[0] in takeoff["notices"]
 
 
 def test_a_price_of_zero_is_taken_and_noticed(client: httpx.Client) -> None:

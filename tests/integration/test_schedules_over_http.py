@@ -97,6 +97,28 @@ def test_unknown_rule_set_is_a_fault_of_its_cell(client: httpx.Client) -> None:
     assert [fault["code"] for fault in answer.json()["faults"]] == ["rule-set-unknown"]
 
 
+def test_refusal_comes_as_a_report_where_text_is_asked_for(
+    client: httpx.Client, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    content = csv_bytes([HEADER, [*DOOR[:2], "barn", *DOOR[3:]]])
+    answer = send(client, content, accept="text/plain")
+    assert answer.status_code == 422
+    assert answer.headers["content-type"].startswith("text/plain")
+    assert answer.headers["vary"] == "Accept"
+    report = answer.text
+    assert report.startswith("Schedule: CSV in UTF-8, delimiter comma\n\nColumns\n  A  Mark: mark")
+    assert "\n\n1 fault; nothing was taken\n  Row 2, column C (Type): “barn” is not a" in report
+    assert "\n\nSkipped\n  Row 1 was skipped: the header.\n" in report
+    for accept in ("application/json", "*/*", "text/plain;q=0.5, application/json"):
+        refused = send(client, content, accept=accept)
+        assert refused.headers["content-type"] == "application/problem+json"
+        assert refused.json()["faults"][0]["pointer"] == "/rows/2/C"
+    path = tmp_path / "schedule.csv"
+    path.write_bytes(content)
+    assert main(["schedule", str(path), "--text"]) == 3
+    assert capsys.readouterr().err == report
+
+
 def test_report_comes_as_text(client: httpx.Client) -> None:
     answer = send(client, DOOR_FILE, accept="text/plain")
     assert answer.headers["content-type"].startswith("text/plain")

@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from optimiser.domain.catalogue import Catalogue, Material
-from optimiser.domain.notices import SizeTakenForBoth
+from optimiser.domain.notices import SizeReadWithCare, SizeTakenForBoth
 from optimiser.domain.opening import (
     Edge,
     MeetingStiles,
@@ -268,3 +268,21 @@ class TestRecord:
     def test_size_of_a_fixed_window_stands_for_nothing_else(self) -> None:
         window = door("W-1", 24, 48, kind=OpeningKind.FIXED_WINDOW)
         assert take_off_openings(window).notices == ()
+
+
+def test_a_size_that_is_easily_misread_is_told_once_for_openings_alike() -> None:
+    notes = ("Five digits.",)
+    openings = (
+        door("D-2", width=34, notes=notes),
+        door("D-1", width=34, notes=notes),
+        door("D-3", width=34),
+    )
+    told = [n for n in take_off_openings(*openings).notices if isinstance(n, SizeReadWithCare)]
+    assert told == [
+        SizeReadWithCare(
+            marks=("D-1", "D-2"),
+            width_nm=inches(34),
+            height_nm=inches(80),
+            remark="Five digits.",
+        )
+    ]
