@@ -49,7 +49,8 @@ class FastenersCounted(Reason):
     """The fasteners of one pool that one opening takes, by both rules.
 
     `pieces` holds, for each length in nanometres, the pieces of it and the fasteners that the
-    per-piece rule gives to each. `bought_by` is the rule that the policy names.
+    per-piece rule gives to each: `least_fasteners` at the fewest. `bought_by` is the rule that
+    the policy names.
     """
 
     code: ClassVar[str] = "fasteners-counted"
@@ -57,6 +58,7 @@ class FastenersCounted(Reason):
     finish: str | None
     spacing_nm: int
     end_distance_nm: int
+    least_fasteners: int
     running_length_nm: int
     by_running_length: int
     per_piece: int

@@ -36,6 +36,7 @@ def give_fastener_counts(order: Order, takeoff: Takeoff) -> Iterator[FastenersCo
             finish=count.pool.finish,
             spacing_nm=count.spacing_nm,
             end_distance_nm=count.end_distance_nm,
+            least_fasteners=count.least_fasteners,
             running_length_nm=count.running_length_nm,
             by_running_length=count.by_running_length,
             per_piece=count.per_piece,

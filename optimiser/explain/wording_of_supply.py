@@ -21,6 +21,7 @@ from optimiser.explain.wording import (
     rounded_up,
     sentence,
 )
+from optimiser.units.counts import ceil_div
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import format_money
 from optimiser.units.numerals import format_number
@@ -40,12 +41,17 @@ ROUNDED = {
 def _(reason: FastenersCounted, unit: LengthUnit, currency: str) -> str:
     exact = Fraction(reason.running_length_nm, reason.spacing_nm)
     spacing = format_length(reason.spacing_nm, unit)
+    short = any(
+        ceil_div(nm - 2 * reason.end_distance_nm, reason.spacing_nm) + 1 < reason.least_fasteners
+        for nm, _, _ in reason.pieces
+    )
+    least = f", at least {reason.least_fasteners:,} each" if short else ""
     by_piece = " + ".join(f"{pieces:,} × {each:,}" for _, pieces, each in reason.pieces)
     return (
         f"{for_openings(reason)}{plural(reason.fastener)} per opening at {spacing}. "
         f"By running length: {format_length(reason.running_length_nm, unit)} ÷ {spacing} = "
         f"{rounded_up(exact, reason.by_running_length)}. By piece, "
-        f"{format_length(reason.end_distance_nm, unit)} from each end: "
+        f"{format_length(reason.end_distance_nm, unit)} from each end{least}: "
         f"{by_piece} = {reason.per_piece:,}. Bought {BY_RULE[reason.bought_by]}."
     )
 

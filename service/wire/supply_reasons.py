@@ -33,6 +33,8 @@ class FastenersCountedFacts(WireModel):
     finish: str | None
     spacing: ShownLength
     end_distance: ShownLength
+    least_fasteners: Count
+    """The fewest fasteners of one piece, when counted per piece."""
     running_length: ShownLength
     by_running_length: Count
     per_piece: Count

@@ -59,6 +59,7 @@ def test_alike_openings_share_one_count() -> None:
         finish=None,
         spacing_nm=3 * INCH,
         end_distance_nm=INCH,
+        least_fasteners=2,
         running_length_nm=312 * INCH,
         by_running_length=104,
         per_piece=107,

@@ -15,9 +15,10 @@ from optimiser.domain.catalogue import KitFasteners, PackRounding
 from optimiser.domain.decision import Aim, Method
 from optimiser.domain.order import FastenerCounting, Order, Policy
 from optimiser.domain.plan import Alternative, AlternativeOutcome
-from optimiser.domain.reasons import CostBounded, Reason, RuleFired
+from optimiser.domain.reasons import CostBounded, FastenersCounted, Reason, RuleFired
 from optimiser.explain import alternative_statement, give_reasons, sentence
 from optimiser.explain.alternatives import ALTERNATIVES
+from optimiser.units.lengths import NM_PER_INCH as INCH
 from optimiser.units.lengths import LengthUnit
 from tests.ten_doors import CATALOGUE, NAILED, SMALL, TEN_DOORS, Example, small, ten_doors
 
@@ -64,6 +65,28 @@ def test_ten_doors_by_four_kits_with_nails_and_six_without() -> None:
         "Strip-nails: exactly enough only while a pack holds at least 65 (stated: 65). What a "
         "pack really holds varies: state a tolerance of its contents, or add an allowance.",
     ]
+
+
+def test_a_short_piece_tells_the_fewest_fasteners_that_it_takes() -> None:
+    # ⌈(20 − 2) ÷ 12⌉ + 1 is 3, and ⌈(8 − 2) ÷ 12⌉ + 1 is 2, below the fewest.
+    reason = FastenersCounted(
+        marks=("D-1",),
+        fastener="screw",
+        finish=None,
+        spacing_nm=12 * INCH,
+        end_distance_nm=INCH,
+        least_fasteners=3,
+        running_length_nm=28 * INCH,
+        by_running_length=3,
+        per_piece=6,
+        pieces=((20 * INCH, 1, 3), (8 * INCH, 1, 3)),
+        bought_by=FastenerCounting.PER_PIECE,
+    )
+    assert say(reason) == (
+        "D-1: screws per opening at 12 in. By running length: 28 in ÷ 12 in = 2.33…, rounded up to "
+        "3. By piece, 1 in from each end, at least 3 each: 1 × 3 + 1 × 3 = 6. Bought by piece."
+    )
+    assert "at least" not in say(replace(reason, least_fasteners=2))
 
 
 def test_a_rule_is_told_with_its_arithmetic_and_source() -> None:
