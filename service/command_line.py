@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from service.export import export_contract, find_drift
@@ -163,6 +164,8 @@ def _take_off(options: argparse.Namespace) -> int:
 
 def _write_document(options: argparse.Namespace) -> int:
     write: Writer = options.write
+    if options.rule_sets is not None:
+        write = partial(write, of_files=read_rule_set_files(options.rule_sets))
     _write(options.output, write(_read_body(options.order), not options.json))
     return EXIT_DONE
 

@@ -42,8 +42,8 @@ catalogues of one or more suppliers, and a policy; the answer says what to buy, 
 it costs, and how far that is proved to be the least.
 
 Lengths are numbers in the order's unit or texts with their unit, read exactly. Money is a decimal
-text. Bodies are JSON in UTF-8; plans and takeoffs come as JSON or, with Accept: text/plain, as
-text for a buyer and for the bench.
+text. Bodies are JSON in UTF-8; plans, takeoffs and sheets come as JSON or, with Accept:
+text/plain, as text for a buyer, for the bench and for the site.
 
 Every request is answered with the header X-Request-ID: the identifier that was sent in the same
 header, where it is one of up to 64 letters, digits, dots, dashes and underscores, else a new one.

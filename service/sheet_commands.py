@@ -7,24 +7,29 @@ from pathlib import Path
 from typing import Any
 
 from service.fitting import write_calibration_document, write_fit_document
+from service.rule_set_option import add_rule_set_option
 from service.site_documents import (
     write_install_sheets_document,
     write_measurement_sheets_document,
     write_reading_checks_document,
 )
 
-Writer = Callable[[bytes, bool], bytes]
+Writer = Callable[..., bytes]
 """Takes a file's content and whether text is wanted; returns the document."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DocumentCommand:
-    """A command: what its file is called in the help, what it does, and what writes for it."""
+    """A command: what its file is called in the help, what it does, and what writes for it.
+
+    A command that `takes_rule_sets` hands those of files to its writer, as `of_files`.
+    """
 
     name: str
     file: str
     help: str
     write: Writer
+    takes_rule_sets: bool = False
 
 
 DOCUMENT_COMMANDS = (
@@ -33,18 +38,21 @@ DOCUMENT_COMMANDS = (
         file="ORDER.json",
         help="write install sheets: pieces, fasteners, cuts, order of work",
         write=write_install_sheets_document,
+        takes_rule_sets=True,
     ),
     DocumentCommand(
         name="measurement-sheets",
         file="ORDER.json",
         help="write the sheets of what to measure on site",
         write=write_measurement_sheets_document,
+        takes_rule_sets=True,
     ),
     DocumentCommand(
         name="check-readings",
         file="READINGS.json",
         help="check a second reading of openings against the first",
         write=write_reading_checks_document,
+        takes_rule_sets=True,
     ),
     DocumentCommand(
         name="fit",
@@ -65,8 +73,10 @@ def add_document_commands(commands: Any, run: Callable[[argparse.Namespace], int
     """Add the commands to a parser's commands; `run` finds the writer in its options."""
     for command in DOCUMENT_COMMANDS:
         parser: argparse.ArgumentParser = commands.add_parser(command.name, help=command.help)
-        parser.set_defaults(command=run, write=command.write)
+        parser.set_defaults(command=run, write=command.write, rule_sets=None)
         add_file_options(parser, command.file, "the file")
+        if command.takes_rule_sets:
+            add_rule_set_option(parser)
 
 
 def add_file_options(parser: argparse.ArgumentParser, metavar: str, what: str) -> None:

@@ -1,6 +1,7 @@
 """What the service writes for the site: install sheets, measurement sheets, reading checks."""
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import partial
 from typing import Any
@@ -9,7 +10,7 @@ from optimiser.documents import count_positions, write_install_sheets
 from optimiser.domain.faults import Fault
 from optimiser.domain.field import MeasurementSheet, ReadingLimits
 from optimiser.domain.fit import Calculation, Fit
-from optimiser.domain.opening import Opening, OpeningKind
+from optimiser.domain.opening import OpeningKind
 from optimiser.domain.order import Order
 from optimiser.domain.takeoff import OpeningTakeoff, Takeoff
 from optimiser.explain import applicable_cautions, sentence
@@ -20,7 +21,9 @@ from optimiser.render import (
     render_measurement_sheet,
     render_reading_check,
 )
+from optimiser.rule_sets import RuleSet
 from optimiser.takeoff import work_out_sizes
+from optimiser.units.lengths import format_length
 from service.mapping import measuring
 from service.mapping import site_out as shown
 from service.mapping.faults import FaultGatherer
@@ -29,31 +32,36 @@ from service.mapping.reading import OrderRequest, invalid_order, read_request
 from service.use_cases import take_off_settled
 from service.wire import limits
 from service.wire.measuring import MeasuringOrder, ReadingOrder
+from service.wire.order import TakeoffOrder
 from service.wire.site import InstallOrder
 
 Fits = list[tuple[FitInputs, int | None, list[str]]]
 """The inputs of each fit, the length of strip where it is stated, and the marks."""
 
+Sizes = dict[str, dict[str, Calculation]]
+"""The net sizes of each mark, by their names."""
 
-def write_install_sheets_document(body: bytes, as_text: bool) -> bytes:
+
+def write_install_sheets_document(
+    body: bytes, as_text: bool, *, of_files: Iterable[RuleSet] = ()
+) -> bytes:
     """Return the install sheets of an order in UTF-8, as text or as JSON.
+
+    `of_files` are rule sets beside those that the order brings.
 
     Raises:
         Problem: the order cannot be read, taken off or fitted; all faults are listed.
     """
     fits: Fits = []
-    request = read_request(body, InstallOrder, further=partial(_read_fits, fits=fits))
-    order, takeoff = request.order, _take_off_for_sheets(request, body)
+    request = _read(body, InstallOrder, partial(_read_fits, fits=fits), of_files)
+    order, (takeoff, sizes) = request.order, _take_off_for_sheets(request, body)
     if (positions := count_positions(takeoff)) > limits.POSITIONS:
         raise _too_many("too-many-fasteners", "positions of fasteners", positions, limits.POSITIONS)
     sheets = write_install_sheets(
         takeoff,
         applicable_cautions(takeoff),
-        fits=_fit_leaves(fits, order, takeoff),
-        sizes={
-            opening.mark: _sizes_on_site(work_out_sizes(opening, order.policy.clearances))
-            for opening in order.openings
-        },
+        fits=_fit_leaves(fits, order, takeoff, sizes),
+        sizes={mark: _sizes_on_site(of_mark) for mark, of_mark in sizes.items()},
         rule_sets=request.rule_sets,
     )
     if as_text:
@@ -63,7 +71,9 @@ def write_install_sheets_document(body: bytes, as_text: bool) -> bytes:
     return shown.write_install_sheets(order, sheets).model_dump_json().encode()
 
 
-def write_measurement_sheets_document(body: bytes, as_text: bool) -> bytes:
+def write_measurement_sheets_document(
+    body: bytes, as_text: bool, *, of_files: Iterable[RuleSet] = ()
+) -> bytes:
     """Return the measurement sheets of an order in UTF-8, as text or as JSON.
 
     Raises:
@@ -74,7 +84,7 @@ def write_measurement_sheets_document(body: bytes, as_text: bool) -> bytes:
     def read_limits(stated: MeasuringOrder, gatherer: FaultGatherer) -> None:
         found.append(measuring.to_limits(stated, gatherer))
 
-    request = read_request(body, MeasuringOrder, further=read_limits)
+    request = _read(body, MeasuringOrder, read_limits, of_files)
     order, sheets = request.order, _list_sheets(request, body)
     if as_text:
         texts = (render_measurement_sheet(sheet, order.unit, found[0]) for sheet in sheets)
@@ -82,7 +92,9 @@ def write_measurement_sheets_document(body: bytes, as_text: bool) -> bytes:
     return measuring.write_measurement_sheets(order, sheets).model_dump_json().encode()
 
 
-def write_reading_checks_document(body: bytes, as_text: bool) -> bytes:
+def write_reading_checks_document(
+    body: bytes, as_text: bool, *, of_files: Iterable[RuleSet] = ()
+) -> bytes:
     """Return what two readings of openings say in UTF-8, as text or as JSON.
 
     Raises:
@@ -95,19 +107,21 @@ def write_reading_checks_document(body: bytes, as_text: bool) -> bytes:
             (measuring.to_limits(stated, gatherer), measuring.to_readings(stated, gatherer))
         )
 
-    request = read_request(body, ReadingOrder, further=read_further)
+    request = _read(body, ReadingOrder, read_further, of_files)
     order, sheets = request.order, _list_sheets(request, body)
     ((agreed, taken),) = found
+    numbers: dict[str, list[int]] = defaultdict(list)
+    for mark, number in sorted(taken):
+        numbers[mark].append(number)
     checks = [
         check_readings(sheet, *taken[sheet.opening.mark, number], agreed, number=number)
         for sheet in sheets
-        for number in sorted(n for mark, n in taken if mark == sheet.opening.mark)
+        for number in numbers[sheet.opening.mark]
     ]
-    read = [check.mark for check in checks]
     not_read = {
         sheet.opening.mark: left
         for sheet in sheets
-        if (left := sheet.opening.quantity - read.count(sheet.opening.mark))
+        if (left := sheet.opening.quantity - len(numbers[sheet.opening.mark]))
     }
     if not as_text:
         return measuring.write_checks(order, checks, taken, not_read).model_dump_json().encode()
@@ -116,13 +130,47 @@ def write_reading_checks_document(body: bytes, as_text: bool) -> bytes:
     return (text + ("\n" + "".join(lines) if lines else "")).encode()
 
 
-def _take_off_for_sheets(request: OrderRequest, body: bytes) -> Takeoff:
-    marks = len(request.order.openings)
+def _read(
+    body: bytes,
+    model: type[TakeoffOrder],
+    further: Callable[[Any, FaultGatherer], None],
+    of_files: Iterable[RuleSet],
+) -> OrderRequest:
+    """Return the order with the rule sets that it brings and those of files."""
+    request = read_request(body, model, further=further)
+    return replace(request, rule_sets=(*request.rule_sets, *of_files))
+
+
+def _take_off_for_sheets(request: OrderRequest, body: bytes) -> tuple[Takeoff, Sizes]:
+    """Return the takeoff and the net sizes of each mark.
+
+    Raises:
+        Problem: too many marks, the order cannot be taken off, or its clearances leave nothing.
+    """
+    order = request.order
+    marks = len(order.openings)
     if marks > limits.SHEETS:
         raise _too_many(
             "too-many-sheets", "marks, each with a sheet of its own", marks, limits.SHEETS
         )
-    return take_off_settled(request, body)
+    takeoff = take_off_settled(request, body)
+    sizes: Sizes = {}
+    faults = []
+    for position, opening in enumerate(order.openings):
+        sizes[opening.mark] = work_out_sizes(opening, order.policy.clearances)
+        faults += [
+            Fault(
+                ("openings", position, "size"),
+                "nothing-left",
+                f"Opening {opening.mark}: by the clearances the {size.what} is "
+                f"{format_length(size.length_nm, order.unit)}; correct them, or the size.",
+            )
+            for size in sizes[opening.mark].values()
+            if size.length_nm <= 0
+        ]
+    if faults:
+        raise invalid_order(faults)
+    return takeoff, sizes
 
 
 def _too_many(code: str, what: str, number: int, limit: int) -> Exception:
@@ -131,11 +179,9 @@ def _too_many(code: str, what: str, number: int, limit: int) -> Exception:
 
 
 def _list_sheets(request: OrderRequest, body: bytes) -> list[MeasurementSheet]:
-    takeoff = _take_off_for_sheets(request, body)
-    gaps = request.order.policy.clearances
+    takeoff, sizes = _take_off_for_sheets(request, body)
     return [
-        list_measurements(taken.opening, work_out_sizes(taken.opening, gaps))
-        for taken in takeoff.openings
+        list_measurements(taken.opening, sizes[taken.opening.mark]) for taken in takeoff.openings
     ]
 
 
@@ -165,7 +211,7 @@ def _read_fits(stated: Any, gatherer: FaultGatherer, *, fits: Fits) -> None:
             fitted.add(mark)
 
 
-def _fit_leaves(fits: Fits, order: Order, takeoff: Takeoff) -> dict[str, Fit]:
+def _fit_leaves(fits: Fits, order: Order, takeoff: Takeoff, sizes: Sizes) -> dict[str, Fit]:
     """Return the fit of each mark that has one.
 
     Raises:
@@ -177,7 +223,7 @@ def _fit_leaves(fits: Fits, order: Order, takeoff: Takeoff) -> dict[str, Fit]:
     for position, (inputs, stated_nm, marks) in enumerate(fits):
         for mark in marks:
             strip_nm = stated_nm or _longest_piece(taken[mark])
-            on_site = _with_height(inputs, taken[mark].opening, order)
+            on_site = _with_height(inputs, sizes[mark])
             try:
                 fitted[mark] = work_out_fit(on_site, strip_nm=strip_nm, unit=order.unit)
             except FitRejected as rejected:
@@ -187,12 +233,10 @@ def _fit_leaves(fits: Fits, order: Order, takeoff: Takeoff) -> dict[str, Fit]:
     return fitted
 
 
-def _with_height(inputs: FitInputs, opening: Opening, order: Order) -> FitInputs:
+def _with_height(inputs: FitInputs, sizes: dict[str, Calculation]) -> FitInputs:
     """Return the inputs with the leaf's net height where they state none."""
-    if inputs.moisture is None or inputs.moisture.height_nm is not None:
-        return inputs
-    height = work_out_sizes(opening, order.policy.clearances).get("leaf-height")
-    if height is None:
+    height = sizes.get("leaf-height")
+    if inputs.moisture is None or inputs.moisture.height_nm is not None or height is None:
         return inputs
     return replace(inputs, moisture=replace(inputs.moisture, height_nm=height.length_nm))
 

@@ -206,3 +206,34 @@ def test_a_nominal_leaf_that_is_smaller_on_site_is_caught(client: httpx.Client) 
     assert codes() == {"not-as-ordered"}
     order["policy"] = {"clearances": {"nominal_width": "3/16"}}
     assert codes() == set()
+
+
+@pytest.mark.parametrize("path", ["/v1/install-sheets", "/v1/measurement-sheets"])
+def test_clearances_that_leave_nothing_are_refused(client: httpx.Client, path: str) -> None:
+    # Only the head is worked on, so that no piece hangs on the height.
+    door = {"mark": "D-01", "kind": "single-door", "size": "3068", "size_of": "nominal",
+            "finish": "zinc", "edges": ["head"]}  # fmt: skip
+    order = {"openings": [door], "policy": {"clearances": {"nominal_height": "81 in"}}}
+    answer = client.post(path, json=order)
+    assert faults_of(answer) == {("/openings/0/size", "nothing-left")}
+    assert answer.json()["faults"][0]["message"] == (
+        "Opening D-01: by the clearances the opening height is -1 in; correct them, or the size."
+    )
+
+
+def test_rule_sets_of_your_own_serve_the_site_too(
+    client: httpx.Client, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    brought = example("own-rule-set")
+    order = {"openings": brought["openings"][:1], "rule_sets": brought["rule_sets"]}
+    sheet = client.post("/v1/install-sheets", json=order).json()["sheets"][0]
+    step = "Trim each head member to the frame before the jamb members are fastened."
+    assert sheet["steps"][0]["statement"] == step
+    del order["rule_sets"]
+    path = tmp_path / "order.json"
+    path.write_text(json.dumps(order), encoding="utf-8")
+    file = str(EXAMPLES / "harbour-row-strip.toml")
+    assert main(["install-sheets", str(path), "--rule-sets", file]) == 0
+    assert f"1. {step}" in capsys.readouterr().out.replace("\n   ", " ")
+    assert main(["measurement-sheets", str(path)]) == 3
+    assert "harbour-row-strip" in capsys.readouterr().err
