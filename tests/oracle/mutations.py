@@ -53,6 +53,30 @@ def sources(change: Callable[[Source], Source]) -> Mutation:
     return lambda program: replace(program, sources=tuple(map(change, program.sources)))
 
 
+def without_terms(rows_of: str, columns_of: str) -> Mutation:
+    """Return the mutation that takes some columns out of the rows whose names begin so."""
+
+    def mutate(program: Program) -> Program:
+        out = {k for k, column in enumerate(program.columns) if columns_of in column.name}
+        return rows(
+            lambda row: (
+                replace(row, terms=tuple(t for t in row.terms if t[0] not in out))
+                if row.name.startswith(rows_of)
+                else row
+            )
+        )(program)
+
+    return mutate
+
+
+def whole_pieces_only(program: Program) -> Program:
+    """Return the program in which a splice gives its piece and asks for no segments."""
+    spliced = {k for k, column in enumerate(program.columns) if column.name.startswith("splice ")}
+    return covers(
+        lambda c: replace(c, terms=tuple((k, n) for k, n in c.terms if k not in spliced or n > 0))
+    )(program)
+
+
 def _raise(column: Column, mark: str) -> Column:
     return replace(column, upper=column.upper * 3) if mark in column.name else column
 
@@ -121,6 +145,21 @@ MUTATIONS: dict[str, tuple[tuple[str, ...], Mutation]] = {
         rows(lambda r: None if r.name.startswith("splices of") else r),
     ),
     "splices charged": (("splices",), columns(lambda c: _free(c, "splice "))),
+    "segments wanted": (("splices",), whole_pieces_only),
+    "fixed part of incremental prices": (
+        ("breaks",),
+        columns(lambda c: _free(c, "of LS") if c.name.startswith("level") else c),
+    ),
+    "pack level, least": (("breaks",), without("of LN", ", least")),
+    "pack level, most": (("available", "breaks"), without("of LN", ", most")),
+    "standard kit, least": (("standard",), without("of LT", ", least")),
+    "fasteners on hand valued": (("on-hand",), columns(lambda c: _free(c, "on hand"))),
+    "fasteners of standard kits": (("standard",), without_terms("fasteners ", "lots of LT")),
+    "upgrades of kits bought": (("cut-charge",), without("class of")),
+    "tiers charged": (("freight",), columns(lambda c: _free(c, "tier "))),
+    "over-length charged": (("over-length",), columns(lambda c: _free(c, "over "))),
+    "goods of kits": (("least-order",), without_terms("least order", "kit ")),
+    "value or weight of bars": (("freight",), without_terms("tiers of", "lots of LS")),
 }
 
 
