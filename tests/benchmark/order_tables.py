@@ -109,7 +109,7 @@ def table_of_plans(measured: Sequence[Measured]) -> Iterable[str]:
                 f"{first['kits']:,}",
                 f"{Decimal(first['cost']):,}",
                 f"{Decimal(first['bound']):,}",
-                f"{gap:.4f}" if gap else "0",
+                f"{gap:.6f}" if gap else "0",
                 f"{sum(plan['proved'] for plan in one.solved)} of {len(one.plans)}",
                 *(
                     _spread([seconds_until(plan, percent) for plan in one.solved])
@@ -234,7 +234,7 @@ def table_of_curve(points: Sequence[Sequence[Facts]]) -> Iterable[str]:
                 _spread([until_cost(plan) for plan in solved]),
                 _spread([until_proof_or_end(plan) for plan in solved]),
                 f"{sum(plan['proved'] for plan in solved)} of {len(draws)}",
-                f"{gap:.4f}" if gap else "0",
+                f"{gap:.6f}" if gap else "0",
             ]
         )
     yield from table(head, rows)
