@@ -58,7 +58,8 @@ class Margin:
 class GrooveFit:
     """The groove in the hinge stile that seats over the rib.
 
-    `one_pass` is the narrowest bit that cuts it in one pass, `None` where no bit does;
+    `one_pass` is the narrowest bit that cuts it in one pass and not too loosely, `None` where no
+    bit does;
     `at_or_under` are the bits that fit into it, widest first.
     """
 

@@ -17,6 +17,12 @@ from optimiser.units.lengths import LengthUnit, format_length
 
 _GEOMETRY = "geometry of the section; clearances common practice, no source"
 
+LOOSEST = 2
+"""How many running clearances one pass may leave on each side. Common practice, no source.
+
+A published width is cut as it is published.
+"""
+
 STEPS: tuple[tuple[str, str], ...] = (
     (
         "Cut groove and rabbet in scrap of the leaf's thickness and try them on the strip.",
@@ -98,7 +104,10 @@ def _fit_groove(profile: Profile, thickness_nm: int, settings: FitSettings) -> G
     width_nm = width.length_nm
     clearance_nm = (width_nm - profile.rib_nm) // 2
     bits = sorted(set(settings.bits_nm))
-    wide = [bit_nm for bit_nm in bits if bit_nm >= width_nm]
+    widest_nm = width_nm
+    if not width.published_by:
+        widest_nm = profile.rib_nm + 2 * LOOSEST * settings.running_clearance_nm
+    wide = [bit_nm for bit_nm in bits if width_nm <= bit_nm <= widest_nm]
     one_pass = (
         Bit(size_nm=wide[0], passes=1, clearance_each_side_nm=(wide[0] - profile.rib_nm) // 2)
         if wide

@@ -72,8 +72,9 @@ def list_calculations(fit: Fit) -> list[Calculation]:
 
 
 def _write_groove(groove: GrooveFit, unit: LengthUnit) -> Iterator[str]:
+    least = "" if groove.width.published_by else "at least "
     yield from write_item(
-        f"Groove in the hinge stile: at least {_show_cut(groove.width, unit)} wide, "
+        f"Groove in the hinge stile: {least}{_show_cut(groove.width, unit)} wide, "
         f"{_show_cut(groove.depth, unit)} deep."
     )
     if groove.one_pass is not None:
@@ -176,7 +177,7 @@ def _show_cut(cut: Calculation, unit: LengthUnit) -> str:
     if unit is LengthUnit.INCH and "." in shown:
         nearest_nm = sixty_fourths * NM_PER_INCH // FINEST_FRACTION
         shown += f" (near {format_length(nearest_nm, unit)})"
-    return f"{shown} as published" if cut.published_by else shown
+    return f"{shown} (as published)" if cut.published_by else shown
 
 
 def capital(text: str) -> str:

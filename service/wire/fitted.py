@@ -67,7 +67,8 @@ class Groove(WireModel):
     width: Calculation
     depth: Calculation
     one_pass: Bit | None
-    """The narrowest bit that cuts it in one pass; null where no bit does."""
+    """The narrowest bit that cuts it in one pass and leaves no more than twice the running
+    clearance on each side; a published width is cut as it is. Null where no bit does."""
     at_or_under: list[Bit]
     """The bits that go into it, widest first."""
     margin: Margin

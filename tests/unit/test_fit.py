@@ -112,6 +112,25 @@ def test_without_a_bit_wide_enough_the_groove_takes_passes() -> None:
     assert groove.margin.least_thickness.length_nm == inches("0.870")
 
 
+def test_one_pass_leaves_no_more_than_twice_the_running_clearance() -> None:
+    # 0.096 + 4 × 0.012 = 0.144 in: a 9/64 bit, 0.140625, will do; a 5/32 bit, 0.15625, is loose.
+    def one_pass(*bits: str) -> int | None:
+        settings = FitSettings(bits_nm=tuple(inches(bit) for bit in bits))
+        bit = prepare_leaf(PROFILE, LEAF_NM, settings).groove.one_pass
+        return None if bit is None else bit.size_nm
+
+    assert one_pass("9/64", "5/32") == inches("9/64")
+    assert one_pass("5/32", "1/2") is None
+    published = PublishedFigures(groove_width_nm=inches("0.13"), source="an invented sheet")
+    groove = prepare_leaf(replace(PROFILE, published=published), LEAF_NM, FitSettings()).groove
+    assert groove.one_pass is None
+    assert [(bit.size_nm, bit.passes) for bit in groove.at_or_under] == [
+        (inches("1/8"), 2),
+        (inches("3/32"), 2),
+        (inches("1/16"), 3),
+    ]
+
+
 def test_all_faults_of_a_fit_are_named_together() -> None:
     wrong = replace(PROFILE, metal_nm=0, rib_nm=-1)
     with pytest.raises(FitRejected) as caught:
