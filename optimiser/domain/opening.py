@@ -35,6 +35,13 @@ class SizeOf(StrEnum):
     NOMINAL = "nominal"
 
 
+class Leaf(StrEnum):
+    """A leaf of a pair: the one that opens first, or the one that it closes on."""
+
+    ACTIVE = "active"
+    INACTIVE = "inactive"
+
+
 class Edge(StrEnum):
     """An edge of the opening. Windows that are not hinged at a side have two plain jambs.
 
@@ -100,6 +107,9 @@ class Opening:
     of a pair is that of one leaf, and the height of a Dutch door or a double-hung window is
     that of both leaves or sashes together; a nominal width is that of all leaves.
     `lower_height_nm` is the height of the lower leaf or sash; `None` takes half.
+    `inactive_leaf_width_nm` is the width of the inactive leaf of a pair, nominal where the size
+    is; the active leaf has the rest, and sized by the leaf the stated width is the active one's.
+    `None` takes both leaves as equally wide.
 
     `rule_set` and `also` name the works under this mark: a strip, and a threshold and a sweep
     with it. `finish` is that of every product but those in `finishes`, which pairs a product
@@ -114,6 +124,7 @@ class Opening:
     height_nm: int
     size_of: SizeOf = SizeOf.OPENING
     lower_height_nm: int | None = None
+    inactive_leaf_width_nm: int | None = None
     quantity: int = 1
     rule_set: str = "interlocking-strip"
     also: tuple[str, ...] = ()
@@ -144,6 +155,11 @@ class Opening:
     def rule_sets(self) -> tuple[str, ...]:
         """Return the rule sets that the opening names, the main one first."""
         return self.rule_set, *self.also
+
+    @property
+    def unequal_leaves(self) -> tuple[Leaf, ...]:
+        """Return the leaves where their widths differ by what is stated, else none."""
+        return () if self.inactive_leaf_width_nm is None else tuple(Leaf)
 
     def option(self, name: str) -> StrEnum:
         """Return what the opening states for one of `OPTIONS`."""

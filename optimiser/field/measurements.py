@@ -26,7 +26,10 @@ def list_measurements(
     return MeasurementSheet(
         opening=opening,
         measurements=tuple(
-            replace(measurement, expected=known.get(_size_of(measurement.id)))
+            replace(
+                measurement,
+                expected=known.get(measurement.id) or known.get(_size_of(measurement.id)),
+            )
             for measurement in _list(opening)
         ),
     )

@@ -78,11 +78,13 @@ def describe_opening(opening: Opening, unit: LengthUnit) -> str:
     """Return quantity, kind, size and finish of a mark: `2 single doors, leaf 36 in × 80 in`."""
     kind = _KINDS[opening.kind][opening.quantity > 1]
     measured = (
-        "each leaf"
+        ("each leaf" if opening.inactive_leaf_width_nm is None else "active leaf")
         if opening.leaves_abreast > 1 and opening.size_of is SizeOf.LEAF
         else opening.size_of.value.replace("-", " ")
     )
     size = f"{format_length(opening.width_nm, unit)} × {format_length(opening.height_nm, unit)}"
+    if opening.inactive_leaf_width_nm is not None:
+        size += f", inactive leaf {format_length(opening.inactive_leaf_width_nm, unit)}"
     remarks = f". {opening.remarks}" if opening.remarks else ""
     return f"{opening.quantity:,} {kind}, {measured} {size}, {opening.finish}{remarks}"
 

@@ -150,6 +150,15 @@ def _kind_faults(path: Path, rule: Rule) -> Iterator[Fault]:
     ]
     if rule.length.of in _KINDS_OF_TERM:
         said.append(("length", rule.length.of, _KINDS_OF_TERM[rule.length.of]))
+        pair = OpeningKind.PAIR_OF_DOORS in rule.kinds
+        if rule.length.of is LengthTerm.LEAF_WIDTH and pair and rule.per is not CountedPer.LEAF:
+            yield Fault(
+                (*path, "per"),
+                "leaf-width-not-per-leaf",
+                f"per is {rule.per} and length starts from leaf-width, but the leaves of a "
+                "pair-of-doors may differ in width; set per to leaf, or give the kind a rule of "
+                "its own",
+            )
     if rule.per in _KINDS_OF_COUNT:
         said.append(("per", rule.per, _KINDS_OF_COUNT[rule.per]))
     said += [("when", name, _KINDS_OF_OPTION[name]) for name, _ in rule.when.options]

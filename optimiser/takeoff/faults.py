@@ -115,6 +115,7 @@ def _datum_faults(
                     f"how much larger its {side} is than the frame's opening; state "
                     f"policy.clearances.rough_{side}, or measure the opening.",
                 )
+    yield from _leaf_faults(path, opening, unit)
     if opening.lower_height_nm is None:
         return
     lower = format_length(opening.lower_height_nm, unit)
@@ -131,6 +132,32 @@ def _datum_faults(
             "lower-height-out-of-range",
             f"{name}: lower_height is {lower}; give more than 0 and less than the height, "
             f"{format_length(opening.height_nm, unit)}.",
+        )
+
+
+def _leaf_faults(path: Path, opening: Opening, unit: LengthUnit) -> Iterator[Fault]:
+    """Yield what is wrong with the width of the inactive leaf."""
+    if opening.inactive_leaf_width_nm is None:
+        return
+    place = (*path, "inactive_leaf_width")
+    said = (
+        f"Opening {opening.mark}: inactive_leaf_width is "
+        f"{format_length(opening.inactive_leaf_width_nm, unit)}"
+    )
+    if opening.kind is not OpeningKind.PAIR_OF_DOORS:
+        yield Fault(
+            place,
+            "option-does-not-apply",
+            f"{said}, but a {opening.kind} has no inactive leaf; leave inactive_leaf_width out.",
+        )
+    elif opening.inactive_leaf_width_nm <= 0:
+        yield Fault(place, "inactive-leaf-out-of-range", f"{said}; give more than 0.")
+    elif opening.size_of is not SizeOf.LEAF and opening.inactive_leaf_width_nm >= opening.width_nm:
+        yield Fault(
+            place,
+            "inactive-leaf-out-of-range",
+            f"{said}; give less than the width of both leaves, "
+            f"{format_length(opening.width_nm, unit)}.",
         )
 
 

@@ -4,9 +4,9 @@ from math import isqrt
 
 from optimiser.domain.clearances import Clearances
 from optimiser.domain.fit import Calculation
-from optimiser.domain.opening import Opening, OpeningKind
+from optimiser.domain.opening import Leaf, Opening, OpeningKind
 from optimiser.rule_sets.rule_set import LengthTerm
-from optimiser.takeoff.sizes import measure
+from optimiser.takeoff.sizes import Inputs, measure, measure_leaf
 from optimiser.units.lengths import divide_up
 
 DIAGONAL = "opening-diagonal"
@@ -33,7 +33,14 @@ def work_out_sizes(opening: Opening, clearances: Clearances) -> dict[str, Calcul
         sash = opening.kind is OpeningKind.DOUBLE_HUNG_WINDOW
         heights = _ONE_ABOVE_THE_OTHER.get(opening.kind, (LengthTerm.LEAF_HEIGHT,))
         terms += (LengthTerm.SASH_WIDTH if sash else LengthTerm.LEAF_WIDTH, *heights)
-    sizes = {term.value: _work_out(term, opening, clearances) for term in terms}
+    sizes = {
+        term.value: _work_out(term.value, measure(term, opening, clearances)) for term in terms
+    }
+    for leaf in opening.unequal_leaves:
+        name = f"{leaf}-leaf-width"
+        sizes[name] = _work_out(name, measure_leaf(leaf, opening, clearances))
+        # What is one width for all leaves elsewhere is that of the active one.
+        sizes[LengthTerm.LEAF_WIDTH] = sizes[f"{Leaf.ACTIVE}-leaf-width"]
     width, height = (sizes[term] for term in _FRAME)
     sizes[DIAGONAL] = Calculation(
         what="diagonal of a square opening",
@@ -45,20 +52,20 @@ def work_out_sizes(opening: Opening, clearances: Clearances) -> dict[str, Calcul
     return sizes
 
 
-def _work_out(term: LengthTerm, opening: Opening, clearances: Clearances) -> Calculation:
-    inputs, divided_by = measure(term, opening, clearances)
+def _work_out(name: str, measured: tuple[Inputs, int]) -> Calculation:
+    inputs, divided_by = measured
     total_nm = sum(length_nm for _, length_nm in inputs)
     formula = ""
-    for name, length_nm in inputs:
+    for part, length_nm in inputs:
         sign = ("− " if length_nm < 0 else "+ ") if formula else ""
-        formula += f" {sign}{name}"
+        formula += f" {sign}{part}"
     formula = formula.strip()
     if divided_by > 1:
         formula = f"({formula}) ÷ {divided_by}" if len(inputs) > 1 else f"{formula} ÷ {divided_by}"
     return Calculation(
-        what=f"{term.value.replace('-', ' ')}",
+        what=name.replace("-", " "),
         length_nm=divide_up(total_nm, divided_by),
         formula=formula,
-        inputs_nm=tuple((name, abs(length_nm)) for name, length_nm in inputs),
+        inputs_nm=tuple((part, abs(length_nm)) for part, length_nm in inputs),
         source=_SOURCE,
     )

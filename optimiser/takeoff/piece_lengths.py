@@ -6,7 +6,7 @@ from optimiser.domain.faults import Fault
 from optimiser.domain.opening import Opening
 from optimiser.domain.order import Order
 from optimiser.rule_sets import RuleSet
-from optimiser.takeoff.pieces import choose_rules, length_of, what_chooses_rules
+from optimiser.takeoff.pieces import choose_rules, lengths_of, what_chooses_rules
 from optimiser.takeoff.rule_faults import find_length_faults
 
 Path = tuple[str | int, ...]
@@ -41,11 +41,13 @@ class PieceLengths:
             opening.height_nm,
             opening.size_of,
             opening.lower_height_nm,
+            opening.inactive_leaf_width_nm,
         )
         if size not in self._of_size:
             lengths = [
-                (chosen, length_of(chosen, opening, self._order.policy))
+                (chosen, length)
                 for chosen in choose_rules(opening, self._rule_sets)
+                for length in lengths_of(chosen, opening, self._order.policy)
             ]
             self._of_size[size] = tuple(
                 (chosen.rule.product, length.length_nm) for chosen, length in lengths

@@ -4,12 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from optimiser.domain.catalogue import Material
-from optimiser.domain.opening import OPTIONS, Opening
+from optimiser.domain.opening import OPTIONS, Leaf, Opening
 from optimiser.domain.order import Policy
 from optimiser.domain.reasons import RuleFired
 from optimiser.domain.takeoff import Piece
-from optimiser.rule_sets.rule_set import Rule, RuleSet, SpacingSetBy
-from optimiser.takeoff.sizes import Inputs, measure
+from optimiser.rule_sets.rule_set import LengthTerm, Rule, RuleSet, SpacingSetBy
+from optimiser.takeoff.sizes import Inputs, measure, measure_leaf
 from optimiser.units.lengths import divide_up
 
 
@@ -51,8 +51,9 @@ def choose_rules(opening: Opening, rule_sets: Mapping[str, RuleSet]) -> tuple[Ch
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PieceLength:
-    """How long the pieces of a rule are in an opening, and how that is worked out.
+    """How long pieces of a rule are in an opening, how many, and how that is worked out.
 
+    `leaf` is the one that they are for where the leaves of a pair differ in width.
     The sum of the inputs is divided and rounded up; then the adjustments are added, each a
     setting of the rule set or what the policy states for it.
     """
@@ -61,14 +62,34 @@ class PieceLength:
     divided_by: int
     adjusted: Inputs
     length_nm: int
+    count: int
+    leaf: Leaf | None = None
 
 
-def length_of(chosen: ChosenRule, opening: Opening, policy: Policy) -> PieceLength:
-    """Return the length of the pieces that a rule gives an opening."""
+def lengths_of(chosen: ChosenRule, opening: Opening, policy: Policy) -> tuple[PieceLength, ...]:
+    """Return the lengths of the pieces that a rule gives an opening.
+
+    There is one, or one for each leaf where a rule takes its length from leaves that differ.
+    """
+    rule, gaps = chosen.rule, policy.clearances
+    if rule.length.of is LengthTerm.LEAF_WIDTH and opening.unequal_leaves:
+        return tuple(
+            _settle(chosen, measure_leaf(leaf, opening, gaps), policy, rule.pieces, leaf)
+            for leaf in opening.unequal_leaves
+        )
+    measured = ((), 1) if rule.length.of is None else measure(rule.length.of, opening, gaps)
+    return (_settle(chosen, measured, policy, rule.count_for(opening)),)
+
+
+def _settle(
+    chosen: ChosenRule,
+    measured: tuple[Inputs, int],
+    policy: Policy,
+    count: int,
+    leaf: Leaf | None = None,
+) -> PieceLength:
     formula = chosen.rule.length
-    inputs, divided_by = (
-        ((), 1) if formula.of is None else measure(formula.of, opening, policy.clearances)
-    )
+    inputs, divided_by = measured
     adjusted = tuple(
         (
             name.replace("-", " ") if times == 1 else f"{times} × {name.replace('-', ' ')}",
@@ -84,6 +105,8 @@ def length_of(chosen: ChosenRule, opening: Opening, policy: Policy) -> PieceLeng
         divided_by=divided_by,
         adjusted=tuple((name, nm) for name, nm in adjusted if nm),
         length_nm=length_nm,
+        count=count,
+        leaf=leaf,
     )
 
 
@@ -95,23 +118,31 @@ def setting_nm(rule_set: RuleSet, name: str, policy: Policy) -> int:
     return next(setting.length_nm for setting in rule_set.settings if setting.id == name)
 
 
-def apply_rule(chosen: ChosenRule, opening: Opening, policy: Policy) -> tuple[Piece, RuleFired]:
-    """Return the pieces that a rule gives one opening, and its firing without marks.
+def apply_rule(
+    chosen: ChosenRule, opening: Opening, policy: Policy
+) -> tuple[tuple[Piece, RuleFired], ...]:
+    """Return the pieces that a rule gives one opening, each with its firing without marks.
 
-    Lengths are net, in nanometres, before kerf; one that is divided is rounded up.
+    Lengths are net, in nanometres, before kerf; one that is divided is rounded up. Where the
+    leaves differ there are pieces for each, and the run is counted with the active one's.
     """
+    lengths = lengths_of(chosen, opening, policy)
+    return tuple(_apply(chosen, opening, policy, length) for length in lengths)
+
+
+def _apply(
+    chosen: ChosenRule, opening: Opening, policy: Policy, length: PieceLength
+) -> tuple[Piece, RuleFired]:
     rule, rule_set = chosen.rule, chosen.rule_set
-    length = length_of(chosen, opening, policy)
-    count = rule.count_for(opening)
     spacing_nm, by_rule = _spacing(chosen, opening, policy)
     piece = Piece(
         edge=rule.edge,
-        member=rule.member,
+        member=rule.member if length.leaf is None else f"{rule.member}, {length.leaf} leaf",
         lies_on=rule.lies_on,
         material=Material(rule.product, opening.finish_of(rule.product)),
         length_nm=length.length_nm,
-        count=count,
-        runs=rule.runs,
+        count=length.count,
+        runs=0 if length.leaf is Leaf.INACTIVE else rule.runs,
         fastener=rule.fastener,
         rule_id=rule.id,
         rule_set=rule_set.id,
@@ -130,7 +161,7 @@ def apply_rule(chosen: ChosenRule, opening: Opening, policy: Policy) -> tuple[Pi
         divided_by=length.divided_by,
         adjusted_nm=length.adjusted,
         length_nm=length.length_nm,
-        count=count,
+        count=length.count,
     )
     return piece, firing
 

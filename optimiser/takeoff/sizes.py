@@ -7,7 +7,7 @@ source. What is not deducted is taken as zero.
 from collections.abc import Callable
 
 from optimiser.domain.clearances import Clearances
-from optimiser.domain.opening import Opening, SizeOf
+from optimiser.domain.opening import Leaf, Opening, SizeOf
 from optimiser.rule_sets.rule_set import LengthTerm
 
 Inputs = tuple[tuple[str, int], ...]
@@ -52,10 +52,35 @@ def _opening_width(opening: Opening, gaps: Clearances) -> tuple[Inputs, int]:
         case SizeOf.LEAF if across == 2:
             return (
                 ("active leaf width", opening.width_nm),
-                *_stated("inactive leaf width", opening.width_nm, *between),
+                *_stated(
+                    "inactive leaf width",
+                    opening.inactive_leaf_width_nm or opening.width_nm,
+                    *between,
+                ),
             ), 1
         case SizeOf.LEAF:
             return _stated("leaf width", opening.width_nm, *between), 1
+
+
+def measure_leaf(leaf: Leaf, opening: Opening, gaps: Clearances) -> tuple[Inputs, int]:
+    """Return what the width of a leaf of an unequal pair is summed from, and the divisor, 1."""
+    inactive_nm = opening.inactive_leaf_width_nm or 0
+    nominal = opening.size_of is SizeOf.NOMINAL
+    net = ("nominal to net", -gaps.nominal_width_nm if nominal else 0)
+    if leaf is Leaf.INACTIVE:
+        return _stated("inactive leaf width", inactive_nm, net), 1
+    if opening.size_of is SizeOf.LEAF:
+        return (("active leaf width", opening.width_nm),), 1
+    if nominal:
+        rest = ("inactive leaf width", -inactive_nm)
+        return _stated("nominal width", opening.width_nm, rest, net), 1
+    inputs, _ = _opening_width(opening, gaps)
+    deducted = _not_zero(
+        ("jamb gaps", -2 * gaps.jamb_nm),
+        ("gap at the meeting stiles", -gaps.meeting_nm),
+        ("inactive leaf width", -inactive_nm),
+    )
+    return (*inputs, *deducted), 1
 
 
 def _leaf_width(opening: Opening, gaps: Clearances) -> tuple[Inputs, int]:

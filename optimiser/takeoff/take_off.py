@@ -102,6 +102,7 @@ def _what_sizes_pieces(opening: Opening) -> tuple[object, ...]:
         opening.height_nm,
         opening.size_of,
         opening.lower_height_nm,
+        opening.inactive_leaf_width_nm,
         opening.finish,
         opening.finishes,
         opening.fastener_spacing_nm,
@@ -112,7 +113,7 @@ def _what_sizes_pieces(opening: Opening) -> tuple[object, ...]:
 def _take_off_opening(
     opening: Opening, rule_sets: list[RuleSet], rules: tuple[ChosenRule, ...], policy: Policy
 ) -> _Share:
-    applied = [apply_rule(chosen, opening, policy) for chosen in rules]
+    applied = [given for chosen in rules for given in apply_rule(chosen, opening, policy)]
     pieces = tuple(piece for piece, _ in applied)
     notices: list[Notice] = [
         SizeReadWithCare(width_nm=opening.width_nm, height_nm=opening.height_nm, remark=remark)

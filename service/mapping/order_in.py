@@ -99,6 +99,11 @@ def to_opening(
         lower_height_nm=None
         if opening.lower_height is None
         else gatherer.read((*path, "lower_height"), 1, parse_length, opening.lower_height, unit),
+        inactive_leaf_width_nm=None
+        if opening.inactive_leaf_width is None
+        else gatherer.read(
+            (*path, "inactive_leaf_width"), 1, parse_length, opening.inactive_leaf_width, unit
+        ),
         quantity=opening.quantity,
         rule_set=opening.rule_set,
         also=tuple(opening.also),

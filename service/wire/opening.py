@@ -100,6 +100,10 @@ class Opening(WireModel):
     `rough_height`; a nominal size is that of the leaf as the trade names it."""
     lower_height: Length | None = None
     """The height of the lower leaf of a Dutch door or of the lower sash. Null takes half."""
+    inactive_leaf_width: Length | None = None
+    """The width of the inactive leaf of a pair, nominal where the size is. The active leaf has
+    the rest; sized by the leaf, the stated width is the active one's. Null takes both leaves as
+    equally wide."""
     quantity: Annotated[int, Field(ge=1, le=limits.OPENINGS)] = 1
     """How many openings there are of this line."""
     rule_set: Annotated[Name, Field(examples=["interlocking-strip"])] = "interlocking-strip"

@@ -17,6 +17,7 @@ from optimiser.units.lengths import LengthUnit, parse_length
 FILES = sorted(Path(__file__).parent.joinpath("takeoff").glob("*.yaml"))
 CASES = [case for file in FILES for case in yaml.safe_load(file.read_text(encoding="utf-8"))]
 RULE_SETS = {rule_set.id: rule_set for rule_set in known_rule_sets()}
+LENGTHS = ("width", "height", "lower_height", "inactive_leaf_width", "fastener_spacing")
 CHOICES = {"kind": OpeningKind, "size_of": SizeOf, **OPTIONS}
 
 
@@ -27,7 +28,7 @@ def length(text: str) -> int:
 def opening_of(stated: dict[str, Any]) -> Opening:
     fields: dict[str, Any] = {"mark": "D-1", "finish": "zinc"}
     for name, value in stated.items():
-        if name in ("width", "height", "lower_height", "fastener_spacing"):
+        if name in LENGTHS:
             fields[f"{name}_nm"] = length(value)
         elif name == "edges":
             fields[name] = frozenset(Edge(edge) for edge in value)

@@ -189,6 +189,26 @@ def test_order_without_openings_is_refused() -> None:
             "finish.",
         ),
         (
+            {"inactive_leaf_width_nm": 18 * NM_PER_INCH},
+            ("inactive_leaf_width",),
+            "option-does-not-apply",
+            "Opening D-14: inactive_leaf_width is 18 in, but a single-door has no inactive leaf; "
+            "leave inactive_leaf_width out.",
+        ),
+        (
+            {"kind": OpeningKind.PAIR_OF_DOORS, "inactive_leaf_width_nm": 36 * NM_PER_INCH},
+            ("inactive_leaf_width",),
+            "inactive-leaf-out-of-range",
+            "Opening D-14: inactive_leaf_width is 36 in; give less than the width of both leaves, "
+            "36 in.",
+        ),
+        (
+            {"kind": OpeningKind.PAIR_OF_DOORS, "inactive_leaf_width_nm": 0},
+            ("inactive_leaf_width",),
+            "inactive-leaf-out-of-range",
+            "Opening D-14: inactive_leaf_width is 0 in; give more than 0.",
+        ),
+        (
             {"lower_height_nm": 30 * NM_PER_INCH},
             ("lower_height",),
             "option-does-not-apply",

@@ -373,6 +373,19 @@ def test_unknown_key_is_refused_in_every_table(table: str, path: tuple[str | int
     assert faults_of(in_spacing) == (Fault(("spacing", "colour"), "unknown-key", message),)
 
 
+def test_leaf_widths_of_a_pair_are_counted_per_leaf() -> None:
+    toml = SOUND.replace("fixed-window", "pair-of-doors").replace("opening-width", "leaf-width")
+    assert faults_of(toml) == (
+        Fault(
+            (*IN_RULE, "per"),
+            "leaf-width-not-per-leaf",
+            "per is opening and length starts from leaf-width, but the leaves of a pair-of-doors "
+            "may differ in width; set per to leaf, or give the kind a rule of its own",
+        ),
+    )
+    assert read_toml(toml + 'per = "leaf"\n')
+
+
 def test_length_of_settings_alone_must_exceed_zero() -> None:
     entry = '[[settings]]\nid = "lap"\nlength = "1 in"\nstatement = "A lap."\nsource = "x"\n'
     less = "length = { plus = { lap = 2 }, less = { lap = 2 } }"

@@ -76,3 +76,26 @@ def test_lower_sash_and_cords_are_read() -> None:
         }
     )["openings"]
     assert [piece["length"]["text"] for piece in taken["pieces"]] == ["32 in", "26 in"]
+
+
+def test_unequal_leaves_of_a_pair_are_read_and_told_leaf_by_leaf() -> None:
+    # By hand: 54 − 18 = 36 in for the active leaf.
+    taken = take_off_json(
+        {
+            "kind": "pair-of-doors",
+            "size": "54 x 84",
+            "inactive_leaf_width": "18 in",
+            "edges": ["head"],
+        }
+    )
+    assert [(p["member"], p["length"]["text"]) for p in taken["openings"][0]["pieces"]] == [
+        ("frame member", "54 in"),
+        ("leaf member, active leaf", "36 in"),
+        ("leaf member, inactive leaf", "18 in"),
+    ]
+    sentences = [reason["sentence"] for reason in taken["reasons"]]
+    assert (
+        "D-1: The head takes two nested members: this one is on the leaves, one run cut as one "
+        "piece for each leaf. Opening width 54 in − inactive leaf width 18 in = 36 in: 1 piece "
+        "per opening (rule pair-of-doors.head.leaf; common practice, no source)."
+    ) in sentences
