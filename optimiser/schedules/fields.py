@@ -21,6 +21,7 @@ class ScheduleField(StrEnum):
     SASH_CORDS = "sash_cords"
     SIDE_STRIPS = "side_strips"
     LOWER_HEIGHT = "lower_height"
+    INACTIVE_LEAF_WIDTH = "inactive_leaf_width"
     ALSO = "also"
     REMARKS = "remarks"
     HAND = "hand"
@@ -55,6 +56,7 @@ LENGTHS = frozenset(
         ScheduleField.WIDTH,
         ScheduleField.HEIGHT,
         ScheduleField.LOWER_HEIGHT,
+        ScheduleField.INACTIVE_LEAF_WIDTH,
         ScheduleField.FASTENER_SPACING,
     }
 )

@@ -40,6 +40,8 @@ HEADERS: Final[Mapping[ScheduleField, tuple[str, ...]]] = {
     ScheduleField.THRESHOLD: ("threshold", "saddle", "interlocking threshold"),
     ScheduleField.SASH_CORDS: ("sash cords", "cords", "pulleys"),
     ScheduleField.SIDE_STRIPS: ("side strips", "sides", "jamb strips"),
+    ScheduleField.INACTIVE_LEAF_WIDTH: ("inactive leaf width", "inactive leaf", "inactive width",
+                                        "width of inactive leaf"),
     ScheduleField.LOWER_HEIGHT: ("lower height", "lower leaf height", "lower sash height",
                                  "lower leaf", "lower sash", "bottom leaf height"),
     ScheduleField.ALSO: ("also", "with", "in addition", "further rule sets"),

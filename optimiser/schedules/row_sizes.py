@@ -6,7 +6,7 @@ from optimiser.schedules.fields import ScheduleField
 from optimiser.schedules.gathering import Gatherer
 from optimiser.schedules.options import PairWidth
 from optimiser.schedules.sheet import Row
-from optimiser.schedules.sizes import StatedSize, read_side, read_size, settle_size
+from optimiser.schedules.sizes import StatedSize, read_side, read_size, settle_size, settle_unequal
 from optimiser.schedules.values import ValueFault, with_unit, with_unit_on_sides
 from optimiser.units.lengths import LengthUnit, format_length
 
@@ -44,14 +44,32 @@ class SizeReader:
         return StatedSize(width_nm=width[0], height_nm=height[0], notes=width[1] + height[1])
 
     def settle(
-        self, row: Row, size: StatedSize, kind: OpeningKind, size_of: SizeOf
+        self,
+        row: Row,
+        size: StatedSize,
+        kind: OpeningKind,
+        size_of: SizeOf,
+        inactive_nm: int | None,
     ) -> StatedSize | None:
-        """Return the size as the domain has it, `None` where it does not go with the kind."""
+        """Return the size as the domain has it, `None` where it does not go with the kind.
+
+        `inactive_nm` is the width of the inactive leaf where the row states one.
+        """
         gatherer = self._gatherer
         field = F.SIZE if F.SIZE in gatherer.texts else F.WIDTH
         place = gatherer.cells.place(row, field)
         try:
-            settled = settle_size(size, kind, size_of, self._pair_width, self._unit)
+            if inactive_nm is None:
+                settled = settle_size(size, kind, size_of, self._pair_width, self._unit)
+            else:
+                settled = settle_unequal(
+                    size,
+                    inactive_nm,
+                    kind,
+                    size_of=size_of,
+                    pair_width=self._pair_width,
+                    unit=self._unit,
+                )
         except ValueFault as error:
             text = gatherer.texts[field]
             gatherer.add_fault(error.code, place, text, error.problem, error.remedy)

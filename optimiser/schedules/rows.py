@@ -38,6 +38,7 @@ _DOORS: Final = frozenset(
 _DOUBLE_HUNG: Final = frozenset({OpeningKind.DOUBLE_HUNG_WINDOW})
 _DEFAULT_IS_FOR: Final = {
     F.MEETING_STILES: frozenset({OpeningKind.PAIR_OF_DOORS}),
+    F.INACTIVE_LEAF_WIDTH: frozenset({OpeningKind.PAIR_OF_DOORS}),
     F.THRESHOLD: _DOORS,
     F.SASH_CORDS: _DOUBLE_HUNG,
     F.SIDE_STRIPS: _DOUBLE_HUNG,
@@ -79,8 +80,14 @@ class RowReader:
         kind = self._read_kind(row, size)
         size_of = gatherer.take(row, F.SIZE_OF, lambda s: read_choice(s.meant, SizeOf))
         size_of = size_of or self._size_of or SizeOf.OPENING
+        inactive_nm = gatherer.take(
+            row,
+            F.INACTIVE_LEAF_WIDTH,
+            self._parse_length,
+            default=_takes(kind, F.INACTIVE_LEAF_WIDTH),
+        )
         if size and kind:
-            size = self._sizes.settle(row, size, kind, size_of)
+            size = self._sizes.settle(row, size, kind, size_of, inactive_nm)
         finish = gatherer.take(row, F.FINISH, lambda s: read_name(s.meant), required="the finish")
         rule_set = gatherer.take(row, F.RULE_SET, lambda s: read_rule_set(s.meant, self._rule_sets))
         spacing_nm = gatherer.take(row, F.FASTENER_SPACING, self._parse_spacing)
@@ -102,6 +109,7 @@ class RowReader:
             finish=finish,
             fastener_spacing_nm=spacing_nm,
             lower_height_nm=lower_nm,
+            inactive_leaf_width_nm=inactive_nm,
             also=also or (),
             remarks=remarks,
             notes=size.notes,

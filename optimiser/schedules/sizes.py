@@ -103,6 +103,50 @@ def read_side(text: str, name: str, unit: LengthUnit) -> tuple[int, tuple[str, .
     return side_nm, (f"A {name} of {shown} is unusual; check the unit.",)
 
 
+def settle_unequal(
+    size: StatedSize,
+    inactive_nm: int,
+    kind: OpeningKind,
+    *,
+    size_of: SizeOf,
+    pair_width: PairWidth,
+    unit: LengthUnit,
+) -> StatedSize:
+    """Return the size of a pair whose inactive leaf has a width of its own, as the domain has it.
+
+    Raises:
+        ValueFault: the kind is no pair, the size is of two leaves alike, or the active leaf has
+            no width left.
+    """
+    inactive = format_length(inactive_nm, unit)
+    if kind is not OpeningKind.PAIR_OF_DOORS:
+        raise ValueFault(
+            "inactive-leaf-without-pair",
+            f"has an inactive leaf of {inactive} beside it, and the kind is {kind}",
+            "correct the kind, or leave the inactive leaf blank",
+        )
+    if size.is_pair and size.of_leaf:
+        raise ValueFault(
+            "leaves-alike-and-not",
+            f"states two leaves alike, and the inactive leaf is {inactive}",
+            "write the width of both leaves together, or leave the inactive leaf blank",
+        )
+    of_leaf = size.of_leaf or pair_width is PairWidth.ONE_LEAF
+    active_nm = size.width_nm if of_leaf else size.width_nm - inactive_nm
+    if active_nm <= 0:
+        raise ValueFault(
+            "inactive-leaf-too-wide",
+            f"leaves nothing for the active leaf beside an inactive one of {inactive}",
+            "correct one of them",
+        )
+    width_nm = active_nm if size_of is SizeOf.LEAF else active_nm + inactive_nm
+    notes = size.notes
+    if of_leaf and size_of is not SizeOf.LEAF:
+        whole = format_length(width_nm, unit)
+        notes += (f"The width of the pair is that of both leaves, {whole}, without gaps.",)
+    return StatedSize(width_nm=width_nm, height_nm=size.height_nm, notes=notes)
+
+
 def settle_size(
     size: StatedSize, kind: OpeningKind, size_of: SizeOf, pair_width: PairWidth, unit: LengthUnit
 ) -> StatedSize:

@@ -136,6 +136,7 @@ def _write_opening(opening: Opening, unit: LengthUnit) -> wire.ScheduledOpening:
         ),
         size_of=opening.size_of,
         lower_height=show(opening.lower_height_nm),
+        inactive_leaf_width=show(opening.inactive_leaf_width_nm),
         quantity=opening.quantity,
         rule_set=opening.rule_set,
         also=list(opening.also),

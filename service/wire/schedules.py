@@ -77,6 +77,7 @@ class ScheduledOpening(WireModel):
     size: ScheduledSize
     size_of: SizeOf
     lower_height: str | None
+    inactive_leaf_width: str | None
     quantity: Count
     rule_set: str
     also: list[str]

@@ -31,6 +31,7 @@ def test_csv_body_becomes_openings_of_the_wire(client: httpx.Client) -> None:
             "size": {"width": "36 in", "height": "80 in"},
             "size_of": "opening",
             "lower_height": None,
+            "inactive_leaf_width": None,
             "quantity": 2,
             "rule_set": "interlocking-strip",
             "also": [],

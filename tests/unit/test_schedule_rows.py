@@ -122,6 +122,66 @@ def test_pair_before_a_size_is_refused_where_both_readings_are_likely() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("size", "size_of", "pair_width", "width", "notes"),
+    [
+        ("54 x 84", SizeOf.OPENING, PairWidth.BOTH_LEAVES, 54, ()),
+        ("54 x 84", SizeOf.LEAF, PairWidth.BOTH_LEAVES, 36, ()),
+        ("36 x 84", SizeOf.LEAF, PairWidth.ONE_LEAF, 36, ()),
+        (
+            "36 x 84",
+            SizeOf.OPENING,
+            PairWidth.ONE_LEAF,
+            54,
+            ("The width of the pair is that of both leaves, 54 in, without gaps.",),
+        ),
+    ],
+)
+def test_inactive_leaf_has_a_column_of_its_own(
+    size: str, size_of: SizeOf, pair_width: PairWidth, width: int, notes: tuple[str, ...]
+) -> None:
+    # By hand: 36 + 18 = 54 in.
+    reading = read_rows(
+        ("D-01", "1", "pair", size, "zinc", "18"),
+        header=(*SIZED, "Inactive leaf width (in)"),
+        defaults={F.SIZE_OF: size_of},
+        options=ReadingOptions(pair_width=pair_width),
+    )
+    assert messages(reading) == []
+    (opening,) = reading.openings
+    assert opening.inactive_leaf_width_nm == 18 * NM_PER_INCH
+    assert inches(opening) == (width, 84)
+    assert opening.notes == notes
+
+
+@pytest.mark.parametrize(
+    ("kind", "size", "inactive", "message"),
+    [
+        (
+            "single", "36 x 84", "18",
+            "Row 2, column D (Size): “36 x 84” has an inactive leaf of 18 in beside it, and the "
+            "kind is single-door; correct the kind, or leave the inactive leaf blank.",
+        ),
+        (
+            "pair", "(2) 3070", "18",
+            "Row 2, column D (Size): “(2) 3070” states two leaves alike, and the inactive leaf is "
+            "18 in; write the width of both leaves together, or leave the inactive leaf blank.",
+        ),
+        (
+            "pair", "54 x 84", "54",
+            "Row 2, column D (Size): “54 x 84” leaves nothing for the active leaf beside an "
+            "inactive one of 54 in; correct one of them.",
+        ),
+    ],
+)  # fmt: skip
+def test_inactive_leaf_that_does_not_go_with_the_size_is_refused(
+    kind: str, size: str, inactive: str, message: str
+) -> None:
+    row = ("D-01", "1", kind, size, "zinc", inactive)
+    reading = read_rows(row, header=(*SIZED, "Inactive leaf"))
+    assert messages(reading) == [message]
+
+
 def test_two_leaves_in_a_single_door_are_refused() -> None:
     reading = read_rows(("D-01", "1", "single", "(2) 3068", "zinc"), header=SIZED)
     assert messages(reading) == [

@@ -97,5 +97,6 @@ def test_unequal_leaves_of_a_pair_are_read_and_told_leaf_by_leaf() -> None:
     assert (
         "D-1: The head takes two nested members: this one is on the leaves, one run cut as one "
         "piece for each leaf. Opening width 54 in − inactive leaf width 18 in = 36 in: 1 piece "
-        "per opening (rule pair-of-doors.head.leaf; common practice, no source)."
+        "per opening (rule pair-of-doors.head.leaf; common practice, no source; one piece for each "
+        "leaf, since the leaves open apart)."
     ) in sentences
