@@ -11,12 +11,16 @@ from optimiser.takeoff.rule_faults import find_length_faults
 
 Path = tuple[str | int, ...]
 
+MOST_PIECES = 1_000_000
+"""The most entries of pieces over all marks. The built-in rule sets stay below it at 50,000
+marks; rule sets of many rules over many marks would fill the memory."""
+
 
 class PieceLengths:
     """Works out the lengths of one opening after the other, each size once, and counts them.
 
     `most` is how many distinct lengths the order may have over all materials, `None` for any
-    number. Past that nothing more is measured.
+    number. Past that, or past `MOST_PIECES`, nothing more is measured.
     """
 
     def __init__(self, order: Order, rule_sets: Mapping[str, RuleSet], most: int | None) -> None:
@@ -26,6 +30,7 @@ class PieceLengths:
         self._of_size: dict[tuple[object, ...], tuple[tuple[str, int], ...]] = {}
         self._counted: set[tuple[object, ...]] = set()
         self._lengths: set[tuple[str, str, int]] = set()
+        self._pieces = 0
         self._too_many = False
 
     def find_faults(self, path: Path, opening: Opening) -> Iterator[Fault]:
@@ -53,7 +58,17 @@ class PieceLengths:
                 (chosen.rule.product, length.length_nm) for chosen, length in lengths
             )
             yield from find_length_faults(path, opening, lengths, self._order.unit)
-        if self._most is not None:
+        self._pieces += len(self._of_size[size])
+        if self._pieces > MOST_PIECES:
+            self._too_many = True
+            yield Fault(
+                ("openings",),
+                "too-many-pieces",
+                f"The marks up to {opening.mark} have {self._pieces:,} entries of pieces, above "
+                f"the limit of {MOST_PIECES:,} for an order; split the order, or use rule sets of "
+                "fewer rules.",
+            )
+        elif self._most is not None:
             yield from self._count(opening, size, self._most)
 
     def _count(self, opening: Opening, size: tuple[object, ...], most: int) -> Iterator[Fault]:

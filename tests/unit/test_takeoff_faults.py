@@ -12,7 +12,7 @@ from optimiser.domain.faults import Fault, InvalidOrder
 from optimiser.domain.opening import Edge, MeetingStiles, Opening, OpeningKind, SizeOf, Threshold
 from optimiser.domain.order import Order, Policy
 from optimiser.rule_sets import read_toml
-from optimiser.takeoff import take_off
+from optimiser.takeoff import piece_lengths, take_off
 from optimiser.units.lengths import NM_PER_INCH
 
 
@@ -271,6 +271,39 @@ def test_gaps_larger_than_the_opening_leave_no_piece() -> None:
         "Opening D-14: head, leaf member would be 0 in long, after jamb gaps 2 in; give a larger "
         "size, or check the clearances.",
     )
+
+
+def test_entries_of_pieces_are_limited_over_the_marks(monkeypatch: pytest.MonkeyPatch) -> None:
+    # A single door has five; the third mark brings them to fifteen.
+    monkeypatch.setattr(piece_lengths, "MOST_PIECES", 14)
+    assert faults_of(*(opening(mark=f"D-{n}") for n in range(1, 5))) == (
+        Fault(
+            ("openings",),
+            "too-many-pieces",
+            "The marks up to D-3 have 15 entries of pieces, above the limit of 14 for an order; "
+            "split the order, or use rule sets of fewer rules.",
+        ),
+    )
+
+
+def test_distinct_lengths_are_limited_where_the_caller_says_so() -> None:
+    # By hand: 80 and 36 in, then 35 in in the second mark, then 34 in in the third.
+    doors = tuple(
+        opening(mark=f"D-{n}", width_nm=(37 - n) * NM_PER_INCH, quantity=9) for n in range(1, 5)
+    )
+    catalogue = Catalogue(supplier="Larkmoor Strip & Seal", currency="USD")
+    order = Order(openings=doors, catalogues=(catalogue,))
+    with pytest.raises(InvalidOrder) as caught:
+        take_off(order, most_lengths=3)
+    assert caught.value.faults == (
+        Fault(
+            ("openings",),
+            "too-many-lengths",
+            "The pieces up to opening D-3 have 4 distinct lengths, above the limit of 3 for an "
+            "order; split the order.",
+        ),
+    )
+    assert len(take_off(order, most_lengths=5).openings) == 4
 
 
 def test_two_rule_sets_may_not_put_the_same_product_in_the_same_place() -> None:
