@@ -1,48 +1,37 @@
-"""Branching on decisive columns: switches of fixed charges, price levels and tiers.
+"""Programs with switches, credits or whole bundles: what the engine leaves open is searched.
 
-Between zero and one such a switch makes the relaxation cheap: half a bar needs half a shipment.
-The engine proves a program whose patterns can all be listed; for any other its bound may stay
-below the cost. Then the switches are branched on, best bound first: at each node the
-relaxation is solved again by column generation, hot, with some of them fixed, and a node whose
-switches are all whole is solved by the engine as a program of its own. Pricing is untouched:
-fixing a switch changes no pattern. The bound of the whole is the least over the open nodes.
+Between zero and one a switch makes the relaxation cheap: half a bar needs half a shipment. So
+does half a bundle. Such programs are searched block first (`block_search.py`): the block is an
+integer program of its own that learns what can be cut; its switches are settled one choice of
+them at a time, and the bound of the whole is the least over the settled choices and over the
+block without them. Other programs go to the engine first.
 
-References: A. H. Land, A. G. Doig, "An automatic method of solving discrete programming
-problems", Econometrica 28 (1960) 497-520.
+What is left open goes, with the point that is known, to the engine, to one integer program over
+every pattern where they can be listed, and to the engine again in all the time that is left.
+
+Where drops are credited, the first point comes from the program without credits: each of its
+plans is one of the program with them, and costs no more there.
 """
 
-import heapq
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable
+from dataclasses import replace
 
 from optimiser.domain.decision import Method
+from optimiser.solver.block_search import BlockSearch, is_bundled
 from optimiser.solver.budget import Budget
-from optimiser.solver.column_generation import generate_columns, starting_patterns
 from optimiser.solver.engine import solve_program
 from optimiser.solver.enumeration import all_patterns
 from optimiser.solver.idle_rows import drop_idle_rows
 from optimiser.solver.integer_program import solve_over
-from optimiser.solver.last_resorts import close_gap, solve_without_credit
-from optimiser.solver.master import Master
-from optimiser.solver.program import Program, ProgramInfeasible
+from optimiser.solver.last_resorts import close_gap
+from optimiser.solver.program import Program, ProgramInfeasible, cost_of
 from optimiser.solver.solved import Solved
 from optimiser.solver.stock import group_sources
 
-MOST_NODES = 400
-WHOLE = 1e-6
-ROOT_SHARE, LISTED_SHARE = 0.3, 0.5
+ROOT_SHARE, LISTED_SHARE, BLOCK_SHARE = 0.4, 0.5, 0.6
 MOST_LISTED, LISTED_NODES = 8_000, 20_000
 
 Report = Callable[[int | None, int], None]
-
-
-@dataclass(order=True, slots=True)
-class _Node:
-    """Switches fixed so far, and a bound on every plan that has them so."""
-
-    bound: int
-    number: int
-    fixed: dict[int, int] = field(compare=False)
 
 
 def solve_by_branching(program: Program, budget: Budget, report: Report) -> Solved | None:
@@ -51,18 +40,67 @@ def solve_by_branching(program: Program, budget: Budget, report: Report) -> Solv
     Raises:
         ProgramInfeasible: the program has no point.
     """
-    decisive = [k for k, column in enumerate(program.columns) if column.decisive]
-    root = solve_program(drop_idle_rows(program), budget.share(ROOT_SHARE), report)
-    if root is not None and root.proved:
-        return root
-    listed = _solve_listed(program, budget, root)
-    if listed is not None and not listed.proved and any(s.credits for s in program.sources):
-        listed = solve_without_credit(program, listed, budget.share(ROOT_SHARE))
-        if not decisive:
-            listed = close_gap(program, listed, budget)
-    if not decisive or (listed is not None and listed.proved):
-        return listed
-    return _Tree(program, decisive, budget, report, listed).search()
+    whole = drop_idle_rows(program)
+    best = _solve_without_credits(program, whole, budget.share(ROOT_SHARE), report)
+    block_first = any(column.decisive for column in whole.columns) or is_bundled(whole)
+    if block_first:
+        best = BlockSearch(whole, budget.share(BLOCK_SHARE), report, best).run()
+    if best is None or not best.proved:
+        best = _solve_again(whole, best, budget.share(ROOT_SHARE), report)
+    if best is None or not best.proved:
+        best = _solve_listed(whole, budget, best)
+    if not block_first and (best is None or not best.proved):
+        best = BlockSearch(whole, budget.share(BLOCK_SHARE), report, best).run()
+    if best is not None and not best.proved and not budget.spent():
+        best = close_gap(whole, best, budget.share(LISTED_SHARE))
+    if best is not None and not best.proved and budget.seconds_left:
+        best = _solve_again(whole, best, budget, report)
+    return best
+
+
+def _solve_again(
+    program: Program, best: Solved | None, budget: Budget, report: Report
+) -> Solved | None:
+    """Return what the engine makes of a program, and of a point that is known already."""
+
+    def tell(cost: int | None, bound: int) -> None:
+        if best is None:
+            report(cost, bound)
+        else:
+            report(min(best.cost, cost or best.cost), max(best.bound, bound))
+
+    again = solve_program(program, budget, tell, start=best.point if best is not None else None)
+    if again is None or best is None:
+        return again if best is None else best
+    found = again if again.cost < best.cost or again.proved else best
+    return replace(found, bound=min(found.cost, max(best.bound, again.bound)))
+
+
+def _solve_without_credits(
+    program: Program, whole: Program, budget: Budget, report: Report
+) -> Solved | None:
+    """Return a point made without looking at credits, where there are any.
+
+    Its bound is the least that any point costs: each column at its cheap limit, less the most
+    that every bar could earn.
+    """
+    if not any(source.credits for source in program.sources):
+        return None
+    sources = tuple(replace(source, credits=()) for source in program.sources)
+    found = solve_by_branching(replace(program, sources=sources), budget, lambda *_: None)
+    if found is None:
+        return None
+    least = sum(
+        column.cost * (column.lower if column.cost > 0 else column.upper)
+        for column in whole.columns
+    ) - sum(
+        max((credit for _, credit in source.credits), default=0)
+        * sum(max(0, c) * whole.columns[k].upper for k, c in source.bars)
+        for source in whole.sources
+    )
+    cost = cost_of(whole, found.point)
+    report(cost, least)
+    return replace(found, cost=cost, bound=min(cost, least), patterns=(), complete=False)
 
 
 def _solve_listed(program: Program, budget: Budget, root: Solved | None) -> Solved | None:
@@ -96,126 +134,3 @@ def _solve_listed(program: Program, budget: Budget, root: Solved | None) -> Solv
         patterns=tuple(every),
         complete=True,
     )
-
-
-class _Tree:
-    def __init__(
-        self,
-        program: Program,
-        decisive: list[int],
-        budget: Budget,
-        report: Report,
-        root: Solved | None,
-    ) -> None:
-        self.program, self.decisive, self.budget, self.report = program, decisive, budget, report
-        self.best = root
-        self.floor = root.bound if root is not None else None
-        self.settled: list[int] = []
-        self.master = Master(program)
-        self.groups = group_sources(program)
-        self.master.add(starting_patterns(self.groups))
-        self.number = self.pushed = 0
-
-    def search(self) -> Solved | None:
-        """Return the best of the tree, with the least bound over what is left open."""
-        nodes = [_Node(self.floor if self.floor is not None else -(1 << 62), 0, {})]
-        while nodes and self.number < MOST_NODES and not self.budget.spent():
-            node = heapq.heappop(nodes)
-            if self.best is not None and node.bound >= self.best.cost:
-                continue
-            self._explore(node, nodes)
-            self._tell(nodes)
-        return self._conclude(nodes)
-
-    def _explore(self, node: _Node, nodes: list[_Node]) -> None:
-        self.number += 1
-        program = fix_columns(self.program, node.fixed)
-        self._set_limits(program)
-        generated = generate_columns(
-            self.master, self.groups, stop=self.budget.spent, round_up=False
-        )
-        if generated is None and self.master.infeasible:
-            return
-        if generated is None:
-            # No relaxation, no branching: the node is handed to the engine as it is.
-            self._settle(program, node.bound)
-            return
-        if generated.converged and generated.relaxed.short > WHOLE:
-            return
-        bound = max(node.bound, generated.bound.whole)
-        if self.best is not None and bound >= self.best.cost:
-            return
-        block = generated.relaxed.block
-        open_switches = [k for k in self.decisive if k not in node.fixed]
-        undecided = [k for k in open_switches if abs(block[k] - round(block[k])) > WHOLE]
-        if not undecided:
-            whole = {k: round(block[k]) for k in open_switches}
-            self._branch_off(node, bound, whole, nodes)
-            return
-        # The switch nearest to the middle says the most; ties go to the first.
-        k = min(undecided, key=lambda k: (abs(block[k] - 0.5), k))
-        for value in (round(block[k]), 1 - round(block[k])):
-            self._push(nodes, bound, {**node.fixed, k: value})
-
-    def _branch_off(
-        self, node: _Node, bound: int, whole: Mapping[int, int], nodes: list[_Node]
-    ) -> None:
-        """Settle the node with its switches as the relaxation has them, and open the rest."""
-        self._settle(drop_idle_rows(fix_columns(self.program, {**node.fixed, **whole})), bound)
-        fixed = dict(node.fixed)
-        for k, value in whole.items():
-            if self.program.columns[k].upper > self.program.columns[k].lower:
-                self._push(nodes, bound, {**fixed, k: 1 - value})
-            fixed[k] = value
-
-    def _push(self, nodes: list[_Node], bound: int, fixed: dict[int, int]) -> None:
-        self.pushed += 1
-        heapq.heappush(nodes, _Node(bound, self.pushed, fixed))
-
-    def _settle(self, program: Program, bound: int) -> None:
-        try:
-            solved = solve_program(program, self.budget.share(0.5))
-        except ProgramInfeasible:
-            return
-        if solved is None:
-            self.settled.append(bound)
-            return
-        if self.best is None or solved.cost < self.best.cost:
-            self.best = solved
-        self.settled.append(max(bound, solved.bound))
-
-    def _set_limits(self, program: Program) -> None:
-        self.master.program = program
-        positions = self.decisive
-        self.master.bound_columns(
-            positions,
-            [program.columns[k].lower for k in positions],
-            [program.columns[k].upper for k in positions],
-        )
-
-    def _bound(self, nodes: list[_Node]) -> int | None:
-        if self.best is None:
-            return None
-        lowest = min([self.best.cost, *(n.bound for n in nodes), *self.settled])
-        return lowest if self.floor is None else max(lowest, self.floor)
-
-    def _tell(self, nodes: list[_Node]) -> None:
-        bound = self._bound(nodes)
-        if self.best is not None and bound is not None:
-            self.report(self.best.cost, bound)
-
-    def _conclude(self, nodes: list[_Node]) -> Solved | None:
-        if self.best is None:
-            if not nodes and not self.settled:
-                raise ProgramInfeasible
-            return None
-        bound = self._bound(nodes)
-        return replace(self.best, bound=self.best.cost if bound is None else bound)
-
-
-def fix_columns(program: Program, fixed: Mapping[int, int]) -> Program:
-    """Return the program with some columns fixed."""
-    columns = list(program.columns)
-    for k, value in fixed.items():
-        columns[k] = replace(columns[k], lower=value, upper=value)
-    return replace(program, columns=tuple(columns))

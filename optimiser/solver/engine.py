@@ -38,18 +38,29 @@ def solve_program(
     budget: Budget,
     report: Report | None = None,
     drops: Sequence[int] | None = None,
+    *,
+    start: Point | None = None,
 ) -> Solved | None:
     """Return the best point found with a valid bound; `None` where time ran out before one.
 
-    `report` is told the cost so far (`None` while there is none) and the bound so far. With
-    `drops`, the drop that one of each block column adds, the lesser aims are served too, and
-    the point cuts exactly what is needed.
+    `report` is told the cost so far (`None` while there is none) and the bound so far. `start` is
+    a point that is known already. With `drops`, the drop that one of each block column adds, the
+    lesser aims are served too, and the point cuts exactly what is needed.
 
     Raises:
         ProgramInfeasible: the program has no point.
     """
     engine = _Engine()
-    return engine.solve(program, {}, budget, report=report, drops=drops, thorough=True)
+    return engine.solve(program, {}, budget, start=start, report=report, drops=drops, thorough=True)
+
+
+def complete_choices(program: Program, choices: dict[int, int], budget: Budget) -> Solved | None:
+    """Return a good point whose choices are settled; its bound holds for these choices alone.
+
+    Raises:
+        ProgramInfeasible: the choices allow no point.
+    """
+    return _Engine().solve(program, choices, budget, thorough=False)
 
 
 class _Engine:

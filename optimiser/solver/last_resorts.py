@@ -1,34 +1,19 @@
-"""What helps where credits keep a program from being proved.
-
-Leaving credits out only makes a plan dearer: a plan of the program without them is one of the
-program with them, and costs no more there. The engine is at its best without them.
-"""
+"""Closing the gap over the patterns near the bound, where the engine has not closed it."""
 
 from dataclasses import replace
 
 from optimiser.domain.decision import Method
 from optimiser.solver.budget import Budget
 from optimiser.solver.column_generation import generate_columns, starting_patterns
-from optimiser.solver.engine import solve_program
 from optimiser.solver.gap_closing import limit_columns, patterns_within
 from optimiser.solver.integer_program import solve_over
 from optimiser.solver.master import Master
-from optimiser.solver.program import Program, cost_of
+from optimiser.solver.program import Program
 from optimiser.solver.solved import Solved
 from optimiser.solver.stock import group_sources
 
 MOST_WITHIN, NEAR_WITHIN, NODES = 12_000, 1_000, 20_000
 NEAR_SHARE = 0.4
-
-
-def solve_without_credit(program: Program, best: Solved, budget: Budget) -> Solved:
-    """Return the better of the best and of a plan made without looking at credits."""
-    sources = tuple(replace(source, credits=()) for source in program.sources)
-    found = solve_program(replace(program, sources=sources), budget)
-    if found is None:
-        return best
-    cost = cost_of(program, found.point)
-    return replace(best, point=found.point, cost=cost) if cost < best.cost else best
 
 
 def close_gap(program: Program, best: Solved, budget: Budget) -> Solved:

@@ -41,7 +41,7 @@ class Column:
     """A column of the block. Every column has a finite upper limit: the bound needs it.
 
     A `decisive` column switches a fixed charge or a price level: the relaxation says little
-    until it is settled, so the search branches on it (see `branching.py`).
+    until it is settled, so the search branches on it (see `block_search.py`).
     """
 
     name: str
