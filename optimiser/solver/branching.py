@@ -41,8 +41,8 @@ def solve_by_branching(program: Program, budget: Budget, report: Report) -> Solv
         ProgramInfeasible: the program has no point.
     """
     whole = drop_idle_rows(program)
-    best = _solve_without_credits(program, whole, budget.share(ROOT_SHARE), report)
-    block_first = any(column.decisive for column in whole.columns) or is_bundled(whole)
+    best = _solve_without_credits(whole, budget.share(ROOT_SHARE), report)
+    block_first = _is_block_first(whole)
     if block_first:
         best = BlockSearch(whole, budget.share(BLOCK_SHARE), report, best).run()
     if best is None or not best.proved:
@@ -56,6 +56,10 @@ def solve_by_branching(program: Program, budget: Budget, report: Report) -> Solv
     if best is not None and not best.proved and budget.seconds_left:
         best = _solve_again(whole, best, budget, report)
     return best
+
+
+def _is_block_first(program: Program) -> bool:
+    return any(column.decisive for column in program.columns) or is_bundled(program)
 
 
 def _solve_again(
@@ -76,18 +80,20 @@ def _solve_again(
     return replace(found, bound=min(found.cost, max(best.bound, again.bound)))
 
 
-def _solve_without_credits(
-    program: Program, whole: Program, budget: Budget, report: Report
-) -> Solved | None:
+def _solve_without_credits(whole: Program, budget: Budget, report: Report) -> Solved | None:
     """Return a point made without looking at credits, where there are any.
 
     Its bound is the least that any point costs: each column at its cheap limit, less the most
     that every bar could earn.
     """
-    if not any(source.credits for source in program.sources):
+    if not any(source.credits for source in whole.sources):
         return None
-    sources = tuple(replace(source, credits=()) for source in program.sources)
-    found = solve_by_branching(replace(program, sources=sources), budget, lambda *_: None)
+    sources = tuple(replace(source, credits=()) for source in whole.sources)
+    without = replace(whole, sources=sources)
+    if _is_block_first(without):
+        found = solve_by_branching(without, budget, lambda *_: None)
+    else:
+        found = solve_program(without, budget)
     if found is None:
         return None
     least = sum(
