@@ -48,6 +48,13 @@ def draw_tiny_buying_order(seed: int, *, features: tuple[str, ...] | None = None
     splices = order.splices
     if splices is not None:
         splices = replace(splices, step=16 * draw.choice((20, 24, 27, 30)))
+    if "available" in on and draw.random() < 0.4:
+        # So little that some orders have no plan.
+        order = replace(
+            order,
+            bar_terms=tuple(_limit(draw, terms, 3) for terms in order.bar_terms),
+            pack_terms=tuple(_limit(draw, terms, 1) for terms in order.pack_terms),
+        )
     return replace(
         order,
         splices=splices,
@@ -59,6 +66,11 @@ def draw_tiny_buying_order(seed: int, *, features: tuple[str, ...] | None = None
             for f in order.freight
         ),
     )
+
+
+def _limit(draw: random.Random, terms: Terms, most: int) -> Terms:
+    # Fewer than the least would be a fault of the order.
+    return replace(terms, available=max(terms.least, draw.randint(1, most)))
 
 
 def _draw_terms_of(draw: random.Random, on: frozenset[str], base: SmallOrder) -> BuyingOrder:
