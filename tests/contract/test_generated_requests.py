@@ -1,6 +1,7 @@
 """Requests generated from the OpenAPI document, valid and invalid, with every check."""
 
 import json
+import os
 
 import pytest
 import schemathesis
@@ -12,6 +13,9 @@ from service.contract import build_document
 from service.examples import examples_folder
 from service.mapping.validation import FORM_CODES
 from service.media_types import XLSX
+
+EXAMPLES = int(os.environ.get("CONTRACT_EXAMPLES", "30"))
+"""Requests drawn for an operation: few beside the other tests, more when asked for."""
 
 CONFIG = schemathesis.Config.from_dict(
     {
@@ -43,7 +47,7 @@ def refusals_go_beyond_the_schema(ctx: object, response: Response, case: Case) -
 
 @schema.parametrize()
 @settings(
-    max_examples=200,
+    max_examples=EXAMPLES,
     deadline=None,
     derandomize=True,
     suppress_health_check=list(HealthCheck),

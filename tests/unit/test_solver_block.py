@@ -17,7 +17,8 @@ from optimiser.solver.stock import group_sources
 from tests.harbour_row import mixed_order
 from tests.harbour_row_terms import with_terms
 
-# Each cost was also found by listing every pattern and solving one integer program over them.
+# Freight, breaks, bundles, drop credit and second supplier were also found by listing every
+# pattern and solving one integer program over them; the others by another search of the solver.
 COSTS = {
     "freight": "551.55",
     "breaks": "498.95",
