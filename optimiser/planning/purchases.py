@@ -66,35 +66,24 @@ def _split_line(
 
 def _describe_unit(article: StockLength | FastenerPack | StandardKit) -> PurchaseLine:
     """Return the line of one unit at its own price."""
-    price = article.price
+
+    def line(kind: PurchaseKind) -> PurchaseLine:
+        price = article.price
+        return PurchaseLine(kind=kind, sku=article.sku, quantity=1, unit_price=price, amount=price)
+
     match article:
         case StockLength():
-            return PurchaseLine(
-                kind=PurchaseKind.STOCK_LENGTH,
-                sku=article.sku,
-                quantity=1,
-                unit_price=price,
-                amount=price,
+            return replace(
+                line(PurchaseKind.STOCK_LENGTH),
                 material=article.material,
                 length_nm=article.length_nm,
                 bars_per_unit=article.bars_per_unit,
             )
         case FastenerPack():
-            return PurchaseLine(
-                kind=PurchaseKind.FASTENER_PACK,
-                sku=article.sku,
-                quantity=1,
-                unit_price=price,
-                amount=price,
-                fastener=article.fastener,
-            )
+            return replace(line(PurchaseKind.FASTENER_PACK), fastener=article.fastener)
         case StandardKit(fasteners=fasteners):
-            return PurchaseLine(
-                kind=PurchaseKind.STANDARD_KIT,
-                sku=article.sku,
-                quantity=1,
-                unit_price=price,
-                amount=price,
+            return replace(
+                line(PurchaseKind.STANDARD_KIT),
                 material=article.material,
                 fastener=fasteners.fastener if fasteners else None,
                 packs_per_kit=fasteners.packs if fasteners else None,

@@ -80,8 +80,10 @@ def _come_nearer(
     tried: list[frozenset[Pattern]],
 ) -> bool:
     """Solve over the patterns nearest to the bound; return whether that cost less."""
-    improved = False
+    improved, patterns = False, list[Pattern]()
     for most in sizes:
+        if patterns and len(patterns) == len(near.patterns):
+            break
         patterns = near.patterns[:most]
         if not patterns or any(of.issuperset(patterns) for of in tried):
             continue

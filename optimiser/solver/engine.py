@@ -3,12 +3,13 @@
 1. The program is split into parts that share nothing (`parts.py`).
 2. Few patterns: all are listed, and one integer program over them proves the optimum.
 3. Otherwise column generation gives a bound (`column_generation.py`).
-4. Good points: the choices (kits, packs) are settled by a dive, the program then splits by
-   material, and each material is solved on its own; a program without choices is dived into
-   as it is (`diving.py`).
-5. The patterns under the gap are enumerated and the integer program solved over them
-   (`gap_closing.py`). Where they are too many, those nearest to the bound are taken first, to
-   bring the cost down; that proves nothing, and the bound stays what it was.
+4. Cuts that whole choices (kits, packs) imply raise the bound (`block_cuts.py`).
+5. Good points: the choices are settled by an integer program in which bars may be cut in part,
+   or by a dive where that finds none; the program then splits by material, and each material
+   is solved on its own; a program without choices is dived into as it is (`diving.py`).
+6. The patterns under the gap are enumerated and the integer program solved over them
+   (`gap_closing.py`, `closing.py`). Where they are too many, those nearest to the bound are
+   taken first, to bring the cost down; that proves nothing, and the bound stays what it was.
 """
 
 from collections.abc import Sequence
