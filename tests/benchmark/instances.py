@@ -78,7 +78,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Solve, print a table, and return 1 where a result contradicts what is known."""
+    """Solve, print a table, and return 1 where a result contradicts what is known.
+
+    Returns 2, and writes nothing, where no file was found.
+    """
     known = read_known(options.folder / "bounds.csv")
     runs: dict[str, list[Run]] = {}
     for path in sorted(options.folder.glob(f"{options.only}/{options.files}")):
@@ -91,6 +94,12 @@ def run(options: argparse.Namespace) -> int:
                 f"{one.seconds:.2f} s\n"
             )
             sys.stdout.flush()
+    if not runs:
+        sys.stderr.write(
+            f"No file is {options.folder}/{options.only}/{options.files}: give the folder that "
+            "holds a folder of files for each class, or other patterns.\n"
+        )
+        return 2
     lines = list(report(runs, options.limit))
     sys.stdout.write("\n".join(lines) + "\n")
     if options.write is not None:
