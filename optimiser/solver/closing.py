@@ -60,7 +60,8 @@ def _solve_within(
         target=standing.bound,
         seconds=standing.budget.seconds_left,
         nodes=MANY_NODES if thorough else FEW_NODES,
-        heuristics=False,
+        # At the bound itself there is nothing to close: a point is looked for, if there is one.
+        heuristics=ceiling == standing.bound,
     )
     cost = standing.cost
     standing.take(result.point)
