@@ -23,7 +23,7 @@ from service.wire.answers import Problem
 from service.wire.base import WireModel
 from service.wire.rule_set_document import RuleSetDocument
 
-CONTRACT_VERSION = "1.2.0"
+CONTRACT_VERSION = "1.3.0"
 """The version of the contract; openapi/CHANGELOG.md tells what changed."""
 
 Json = dict[str, Any]

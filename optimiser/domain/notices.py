@@ -28,8 +28,7 @@ class KitShortOfFasteners(Notice):
 class ThinFastenerMargin(Notice):
     """The fasteners are enough only while the packs hold about what they state.
 
-    Fields as in `FastenersSupplied`, except that all that is on hand is counted on: what is not
-    used of it is `spare`.
+    Fields as in `FastenersSupplied`, except that what stays on hand is `spare`, too.
     """
 
     code: ClassVar[str] = "thin-fastener-margin"

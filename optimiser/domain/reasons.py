@@ -168,8 +168,9 @@ class FastenersSupplied(Reason):
     """How the fasteners of one pool arrive, and how much is left over.
 
     `kits` and `packs` hold each SKU, its quantity, and the fasteners that one of them brings.
-    `least_percent` is the least share of its stated count that every pack may hold while the
-    plan is still enough. `least_per_pack` is that as a count, where every pack states the same
+    `on_hand` are taken from the rack, `left_on_hand` stay there. `least_percent` is the least
+    share of its stated count that every pack may hold while there is still enough, with all
+    that is on hand. `least_per_pack` is that as a count, where every pack states the same
     count, `stated_per_pack`; both are `None` otherwise.
     """
 
@@ -185,6 +186,7 @@ class FastenersSupplied(Reason):
     least_per_pack: int | None
     stated_per_pack: Fraction | None
     on_hand: int = 0
+    left_on_hand: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -85,6 +85,8 @@ def give_supplies(order: Order, plan: Plan) -> Iterator[FastenersSupplied]:
         arriving = _arriving_packs(order, plan, supply)
         stated = {contents.nominal for contents, _ in arriving}
         one_stated = stated.pop() if len(stated) == 1 else None
+        there = _count_on_hand(order, supply)
+        from_packs = max(0, supply.need.needed - there)
         yield FastenersSupplied(
             fastener=supply.pool.fastener,
             finish=supply.pool.finish,
@@ -93,15 +95,22 @@ def give_supplies(order: Order, plan: Plan) -> Iterator[FastenersSupplied]:
             packs=supply.packs,
             supplied=supply.supplied,
             spare=supply.spare,
-            least_percent=_least_percent(arriving, supply.need.needed - supply.on_hand),
+            least_percent=_least_percent(arriving, from_packs),
             least_per_pack=None
             if one_stated is None
-            else ceil_div(
-                max(0, supply.need.needed - supply.on_hand), sum(packs for _, packs in arriving)
-            ),
+            else ceil_div(from_packs, sum(packs for _, packs in arriving)),
             stated_per_pack=one_stated,
             on_hand=supply.on_hand,
+            left_on_hand=there - supply.on_hand,
         )
+
+
+def _count_on_hand(order: Order, supply: FastenerSupply) -> int:
+    return sum(
+        held.count
+        for held in order.rack.fasteners
+        if pool_of(held.fastener, held.finish, order.policy) == supply.pool
+    )
 
 
 def _arriving_packs(
@@ -149,22 +158,13 @@ def find_thin_margins(
         arriving = _arriving_packs(order, plan, supply)
         if all(contents.tolerance_percent for contents, _ in arriving):
             continue
-        there = sum(
-            held.count
-            for held in order.rack.fasteners
-            if pool_of(held.fastener, held.finish, order.policy) == supply.pool
-        )
-        needed = max(0, supply.need.needed - there)
-        least_percent = _least_percent(arriving, needed)
-        if least_percent > 100 - THIN_MARGIN_PERCENT:
+        if reason.least_percent > 100 - THIN_MARGIN_PERCENT:
             yield ThinFastenerMargin(
                 fastener=reason.fastener,
                 finish=reason.finish,
-                spare=reason.spare + there - supply.on_hand,
-                least_percent=least_percent,
-                least_per_pack=None
-                if reason.least_per_pack is None
-                else ceil_div(needed, sum(packs for _, packs in arriving)),
+                spare=reason.spare + reason.left_on_hand,
+                least_percent=reason.least_percent,
+                least_per_pack=reason.least_per_pack,
                 stated_per_pack=reason.stated_per_pack,
             )
 

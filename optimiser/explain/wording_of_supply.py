@@ -179,7 +179,12 @@ def _(reason: FastenersSupplied, unit: LengthUnit, currency: str) -> str:
         sources.append(f"{reason.on_hand:,} on hand")
     arriving = f"{' + '.join(sources)} = {reason.supplied:,}" if sources else "none bought"
     name = fasteners_named(reason.fastener, reason.finish)
-    supplied = f"{name}: {arriving}; {reason.needed:,} needed, {reason.spare or 'none'} left over."
+    left = f"{reason.spare:,} left over" if reason.spare else "none left over"
+    if reason.left_on_hand:
+        left += f"; {reason.left_on_hand:,} more stay on hand"
+    supplied = f"{name}: {arriving}; {reason.needed:,} needed, {left}."
+    if (reason.kits or reason.packs) and not reason.least_percent:
+        return f"{supplied} What is on hand is enough alone, whatever the packs hold."
     if reason.least_per_pack is not None and reason.stated_per_pack is not None:
         return (
             f"{supplied} Enough while a pack holds at least {reason.least_per_pack:,} "

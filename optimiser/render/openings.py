@@ -85,6 +85,9 @@ def describe_opening(opening: Opening, unit: LengthUnit) -> str:
     size = f"{format_length(opening.width_nm, unit)} × {format_length(opening.height_nm, unit)}"
     if opening.inactive_leaf_width_nm is not None:
         size += f", inactive leaf {format_length(opening.inactive_leaf_width_nm, unit)}"
+    if opening.lower_height_nm is not None:
+        lower = "lower leaf" if opening.leaves > 1 else "lower sash"
+        size += f", {lower} {format_length(opening.lower_height_nm, unit)}"
     remarks = f". {opening.remarks}" if opening.remarks else ""
     return f"{opening.quantity:,} {kind}, {measured} {size}, {opening.finish}{remarks}"
 

@@ -8,6 +8,7 @@ from optimiser.render import mark_position
 from optimiser.units.lengths import LengthUnit, format_length
 from service.mapping.fit_out import fit_members, write_calculation
 from service.mapping.shown import ValueWriter, write_material
+from service.mapping.takeoff_out import size_members
 from service.mapping.told_out import write_caution, write_reason
 from service.wire import site as wire
 from service.wire.fitted import FitMembersShown, StepOfWork
@@ -31,9 +32,7 @@ def _write_sheet(sheet: domain.InstallSheet, writer: ValueWriter) -> wire.Instal
         mark=opening.mark,
         kind=opening.kind,
         quantity=opening.quantity,
-        width=writer.length(opening.width_nm),
-        height=writer.length(opening.height_nm),
-        size_of=opening.size_of,
+        **size_members(opening, writer),
         finish=opening.finish,
         remarks=opening.remarks,
         sizes=[write_calculation(size, writer) for size in sheet.sizes],

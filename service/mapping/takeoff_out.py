@@ -4,6 +4,7 @@ from functools import lru_cache
 from typing import Any
 
 from optimiser.domain import takeoff as domain
+from optimiser.domain.opening import Opening
 from optimiser.domain.order import Order
 from service.mapping.shown import ValueWriter, write_material
 from service.mapping.stating import state
@@ -34,9 +35,7 @@ def opening_members(taken: domain.OpeningTakeoff, writer: ValueWriter) -> dict[s
     return {
         "mark": opening.mark,
         "kind": opening.kind,
-        "width": writer.length(opening.width_nm),
-        "height": writer.length(opening.height_nm),
-        "size_of": opening.size_of,
+        **size_members(opening, writer),
         "quantity": opening.quantity,
         "rule_set": opening.rule_set,
         "also": list(opening.also),
@@ -46,6 +45,18 @@ def opening_members(taken: domain.OpeningTakeoff, writer: ValueWriter) -> dict[s
         "running_length": writer.length(taken.running_length_nm),
         "pieces": _write_pieces(taken.pieces, writer),
         "fasteners": _write_counts(taken.fasteners, writer),
+    }
+
+
+def size_members(opening: Opening, writer: ValueWriter) -> dict[str, Any]:
+    """Return the members that state an opening's size, which every answer has that shows one."""
+    lower_nm, inactive_nm = opening.lower_height_nm, opening.inactive_leaf_width_nm
+    return {
+        "width": writer.length(opening.width_nm),
+        "height": writer.length(opening.height_nm),
+        "size_of": opening.size_of,
+        "lower_height": None if lower_nm is None else writer.length(lower_nm),
+        "inactive_leaf_width": None if inactive_nm is None else writer.length(inactive_nm),
     }
 
 

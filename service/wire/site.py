@@ -74,6 +74,10 @@ class InstallSheet(WireModel):
     width: ShownLength
     height: ShownLength
     size_of: SizeOf
+    lower_height: ShownLength | None
+    """The height of the lower leaf or sash as it is stated; null where half was taken."""
+    inactive_leaf_width: ShownLength | None
+    """The width of a pair's inactive leaf as it is stated; null where the leaves are alike."""
     finish: str
     remarks: str
     sizes: list[Calculation]

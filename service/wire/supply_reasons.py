@@ -162,10 +162,13 @@ class FastenersSuppliedFacts(WireModel):
     packs: list[Packed]
     on_hand: Count
     """Fasteners taken from those on hand."""
+    left_on_hand: Count
+    """Fasteners of the kind that stay on hand."""
     supplied: Count
     spare: Count
     least_percent: DecimalText
-    """The least share of its stated count that every pack may hold, in per cent."""
+    """The least share of its stated count, in per cent, that every pack may hold while there is
+    still enough with all that is on hand."""
     least_per_pack: Count | None
     """The same as a count, where every pack states the same count."""
     stated_per_pack: ExactNumber | None

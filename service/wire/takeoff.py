@@ -63,6 +63,10 @@ class OpeningTakeoff(WireModel):
     width: ShownLength
     height: ShownLength
     size_of: SizeOf
+    lower_height: ShownLength | None
+    """The height of the lower leaf or sash as it is stated; null where half was taken."""
+    inactive_leaf_width: ShownLength | None
+    """The width of a pair's inactive leaf as it is stated; null where the leaves are alike."""
     quantity: Count
     """Openings of this mark."""
     rule_set: str

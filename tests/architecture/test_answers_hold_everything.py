@@ -45,8 +45,6 @@ SHOWN_OTHERWISE = (
             "edges",
             "fastener_spacing_nm",
             "finishes.",
-            "inactive_leaf_width_nm",
-            "lower_height_nm",
             "meeting_stiles",
             "notes.",
             "sash_cords",

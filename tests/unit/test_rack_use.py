@@ -11,6 +11,7 @@ from optimiser.domain.concessions import Substitution
 from optimiser.domain.notices import ThinFastenerMargin
 from optimiser.domain.order import Policy
 from optimiser.domain.rack import FastenersOnHand, Rack
+from optimiser.domain.reasons import FastenersSupplied
 from optimiser.explain import sentence
 from optimiser.planning import make_plan
 from optimiser.render.text import render_text
@@ -63,6 +64,39 @@ def test_a_thin_margin_counts_what_is_left_on_hand(
         for notice in plan.notices
         if isinstance(notice, ThinFastenerMargin)
     ] == told
+
+
+@pytest.mark.parametrize(
+    ("on_hand", "told"),
+    [
+        # 104 = 65 of one pack + 39: with 43 on hand the pack may hold 4 fewer.
+        (39, "39 on hand = 104; 104 needed, none left over. Enough while a pack holds at least 65"),
+        (
+            43,
+            "39 on hand = 104; 104 needed, none left over; 4 more stay on hand. Enough while a "
+            "pack holds at least 61",
+        ),
+        (500, "104 on hand = 104; 104 needed, none left over; 396 more stay on hand."),
+    ],
+)
+def test_what_stays_on_hand_is_told_and_counted_on(on_hand: int, told: str) -> None:
+    rack = Rack(fasteners=(FastenersOnHand(fastener="strip-nail", count=on_hand),))
+    plan = make_plan(replace(DOOR, rack=rack))
+    (reason,) = (r for r in plan.reasons if isinstance(r, FastenersSupplied))
+    assert told in sentence(reason, unit=plan.unit, currency=plan.currency)
+    assert reason.left_on_hand == on_hand - reason.on_hand
+
+
+def test_packs_in_kits_do_not_count_where_what_is_on_hand_is_enough_alone() -> None:
+    # The only kit brings 4 packs; the 500 on hand would do without them.
+    catalogue = replace(CATALOGUE, stock_lengths=(), kits=CATALOGUE.kits[1:])
+    rack = Rack(fasteners=(FastenersOnHand(fastener="strip-nail", count=500, value=Decimal(1)),))
+    plan = make_plan(replace(DOOR, rack=rack, catalogues=(catalogue,)))
+    (reason,) = (r for r in plan.reasons if isinstance(r, FastenersSupplied))
+    assert sentence(reason, unit=plan.unit, currency=plan.currency) == (
+        "Strip-nails: 1 kit LK-Z-N × 260 = 260; 104 needed, 156 left over; 500 more stay on hand. "
+        "What is on hand is enough alone, whatever the packs hold."
+    )
 
 
 def test_a_kit_that_stands_in_is_told_with_what_it_is_made_of() -> None:

@@ -76,6 +76,8 @@ def test_lower_sash_and_cords_are_read() -> None:
         }
     )["openings"]
     assert [piece["length"]["text"] for piece in taken["pieces"]] == ["32 in", "26 in"]
+    assert taken["lower_height"] == {"text": "24 in", "mm": "609.6"}
+    assert taken["inactive_leaf_width"] is None
 
 
 def test_unequal_leaves_of_a_pair_are_read_and_told_leaf_by_leaf() -> None:
@@ -93,6 +95,8 @@ def test_unequal_leaves_of_a_pair_are_read_and_told_leaf_by_leaf() -> None:
         ("leaf member, active leaf", "36 in"),
         ("leaf member, inactive leaf", "18 in"),
     ]
+    assert taken["openings"][0]["inactive_leaf_width"] == {"text": "18 in", "mm": "457.2"}
+    assert taken["openings"][0]["lower_height"] is None
     sentences = [reason["sentence"] for reason in taken["reasons"]]
     assert (
         "D-1: The head takes two nested members: this one is on the leaves, one run cut as one "
