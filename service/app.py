@@ -33,6 +33,7 @@ HANDLERS: list[ControllerRouterHandler] = [
     plans.make_plan,
     bench_sheets.write_bench_sheets,
     install_sheets.write_install_sheets,
+    install_sheets.write_planned_install_sheets,
     measurements.write_measurement_sheets,
     measurements.check_readings,
     fits.fit_profile,

@@ -15,6 +15,7 @@ from functools import partial
 from pathlib import Path
 
 from service.export import export_contract, find_drift
+from service.install_documents import prepare_planned_install_sheets
 from service.jobs.outcomes import PlanDocument, PlanJob
 from service.jobs.work import carry_out, standard_output_kept_clean
 from service.log import set_up_logging
@@ -97,6 +98,12 @@ def _parser() -> argparse.ArgumentParser:
     bench.set_defaults(command=_write_bench_sheets)
     _add_order_options(bench)
 
+    install = commands.add_parser(
+        "planned-install-sheets", help="write the install sheets of an order's plan"
+    )
+    install.set_defaults(command=_write_planned_install_sheets)
+    _add_order_options(install)
+
     takeoff = commands.add_parser("takeoff", help="take off the pieces and fasteners of an order")
     takeoff.set_defaults(command=_take_off)
     _add_order_options(takeoff)
@@ -140,6 +147,13 @@ def _write_bench_sheets(options: argparse.Namespace) -> int:
     return _write_planned(options, PlanDocument.BENCH_SHEETS)
 
 
+def _write_planned_install_sheets(options: argparse.Namespace) -> int:
+    body = _read_body(options.order)
+    of_files = read_rule_set_files(options.rule_sets)
+    job = prepare_planned_install_sheets(body, not options.json, of_files=of_files)
+    return _carry_out(job, options, body)
+
+
 def _write_planned(options: argparse.Namespace, wanted: PlanDocument) -> int:
     body = _read_body(options.order)
     request = _read_request(options, body, Order)
@@ -149,6 +163,10 @@ def _write_planned(options: argparse.Namespace, wanted: PlanDocument) -> int:
         as_text=not options.json,
         document=wanted,
     )
+    return _carry_out(job, options, body)
+
+
+def _carry_out(job: PlanJob, options: argparse.Namespace, body: bytes) -> int:
     with standard_output_kept_clean():
         outcome = carry_out(job)
     _write(options.output, settle_outcome(outcome, body).document)

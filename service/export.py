@@ -8,6 +8,10 @@ from optimiser.rule_sets import known_rule_sets
 from service.app import HANDLERS
 from service.contract import build_document, build_rule_set_schema
 from service.fitting import write_calibration_document, write_fit_document
+from service.install_documents import (
+    prepare_planned_install_sheets,
+    write_install_sheets_document,
+)
 from service.jobs.outcomes import PlanDocument, PlanJob
 from service.jobs.work import carry_out, standard_output_kept_clean
 from service.mapping.reading import read_request
@@ -15,7 +19,6 @@ from service.mapping.rule_sets_out import write_rule_set, write_summary
 from service.output import write_file
 from service.sheet_commands import Writer
 from service.site_documents import (
-    write_install_sheets_document,
     write_measurement_sheets_document,
     write_reading_checks_document,
 )
@@ -32,6 +35,8 @@ BOUGHT = "five-doors"
 CUT = "mixed-openings"
 """The example order whose bench sheets are an example: most of it is cut."""
 
+SPLICED = "spliced-jambs"
+"""The example order whose plan's install sheets are an example: its jambs are spliced."""
 
 WORKED_OUT: tuple[tuple[str, str, Writer], ...] = (
     ("front-doors", "install", write_install_sheets_document),
@@ -81,6 +86,7 @@ def _answers(folder: Path) -> dict[Path, bytes]:
             (f"{ANSWERED}.takeoff", takeoff),
             (f"{BOUGHT}.plan", _of_plan(folder, BOUGHT, PlanDocument.PLAN, as_text)),
             (f"{CUT}.bench", _of_plan(folder, CUT, PlanDocument.BENCH_SHEETS, as_text)),
+            (f"{SPLICED}.install", _of_planned_sheets(folder, as_text)),
             *(
                 (f"{name}.{what}", write((folder / f"{name}.json").read_bytes(), as_text))
                 for name, what, write in WORKED_OUT
@@ -102,6 +108,16 @@ def _of_plan(folder: Path, name: str, wanted: PlanDocument, as_text: bool) -> by
     job = PlanJob(
         order=request.order, rule_sets=request.rule_sets, as_text=as_text, document=wanted
     )
+    return _carry_out(job, body)
+
+
+def _of_planned_sheets(folder: Path, as_text: bool) -> bytes:
+    """Return the install sheets of the plan of an example order."""
+    body = (folder / f"{SPLICED}.json").read_bytes()
+    return _carry_out(prepare_planned_install_sheets(body, as_text), body)
+
+
+def _carry_out(job: PlanJob, body: bytes) -> bytes:
     with standard_output_kept_clean():
         outcome = carry_out(job)
     return settle_outcome(outcome, body).document

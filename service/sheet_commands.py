@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from service.fitting import write_calibration_document, write_fit_document
+from service.install_documents import write_install_sheets_document
 from service.rule_set_option import add_rule_set_option
 from service.site_documents import (
-    write_install_sheets_document,
     write_measurement_sheets_document,
     write_reading_checks_document,
 )

@@ -1,6 +1,7 @@
 """What the service does with a request, between the route and the parts that do the work."""
 
 import asyncio
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
@@ -13,6 +14,7 @@ from optimiser.render.takeoff_text import render_takeoff_text
 from optimiser.rule_sets import RuleSet, known_rule_sets
 from optimiser.schedules import ScheduleFormat, write_report
 from optimiser.takeoff import take_off
+from optimiser.validation import find_faults
 from service.jobs.outcomes import (
     Broken,
     CheckFailed,
@@ -56,28 +58,45 @@ class PlanAnswer:
     solved_seconds: float
 
 
+Prepare = Callable[[bytes, Settings, bool], PlanJob]
+"""Takes a body, the settings, and whether text is wanted; returns the job, or raises a problem."""
+
+
+def prepare_plan(
+    body: bytes,
+    settings: Settings,
+    as_text: bool,
+    *,
+    document: PlanDocument,
+) -> PlanJob:
+    """Return the job of making a document of the plan of the order that a request holds.
+
+    Raises:
+        Problem: the order cannot be read; all faults are listed.
+    """
+    request = read_request(
+        body,
+        WireOrder,
+        longest_time_limit_seconds=settings.longest_time_limit_seconds,
+    )
+    return PlanJob(
+        order=request.order, rule_sets=request.rule_sets, as_text=as_text, document=document
+    )
+
+
 async def plan_order(
-    body: bytes, pool: SolverPool, settings: Settings, document: PlanDocument, *, as_text: bool
+    body: bytes, pool: SolverPool, settings: Settings, prepare: Prepare, *, as_text: bool
 ) -> PlanAnswer:
     """Return a document of the plan of the order that a request holds.
 
     Raises:
         Problem: the order cannot be read or served, in time, or now; all faults are listed.
     """
-    read = partial(
-        read_request,
-        body,
-        WireOrder,
-        longest_time_limit_seconds=settings.longest_time_limit_seconds,
-    )
-    request = await asyncio.to_thread(read)
-    job = PlanJob(
-        order=request.order, rule_sets=request.rule_sets, as_text=as_text, document=document
-    )
+    job = await asyncio.to_thread(prepare, body, settings, as_text)
     done = await pool.run(job)
     # Faults are settled against the order as it was sent, which may be large.
     planned = await asyncio.to_thread(settle_outcome, done.outcome, body)
-    log.info("order planned", openings=len(request.order.openings), proved=planned.proved)
+    log.info("order planned", openings=len(job.order.openings), proved=planned.proved)
     return PlanAnswer(
         document=planned.document,
         waited_seconds=done.waited_seconds,
@@ -141,18 +160,24 @@ def write_takeoff_document(request: OrderRequest, body: bytes, *, as_text: bool)
     return write_takeoff(order, takeoff).model_dump_json().encode()
 
 
-def take_off_settled(request: OrderRequest, body: bytes) -> Takeoff:
+def take_off_settled(request: OrderRequest, body: bytes, *, buys: bool = False) -> Takeoff:
     """Return the takeoff of an order; `body` is the order as it was sent.
+
+    `buys` asks for the faults of catalogues, rack and policy, too.
 
     Raises:
         Problem: the order cannot be taken off; all faults are listed.
     """
+    faults = list(find_faults(request.order)) if buys else []
     try:
-        return take_off(
+        takeoff = take_off(
             request.order, rule_sets=request.rule_sets, most_lengths=limits.PIECE_LENGTHS
         )
     except InvalidOrder as rejected:
-        raise invalid_order(list(_settle(rejected.faults, body))) from None
+        faults += rejected.faults
+    if faults:
+        raise invalid_order(list(_settle(tuple(dict.fromkeys(faults)), body)))
+    return takeoff
 
 
 async def read_schedule_document(

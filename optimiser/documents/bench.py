@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from optimiser.documents.joints import lay_splices
 from optimiser.domain.documents import (
     BarsToPull,
     BenchSheets,
@@ -63,6 +64,11 @@ def list_labels(plan: Plan) -> tuple[Label, ...]:
 
 
 def _label_lines(opening: OpeningPlan) -> Iterator[Label]:
+    ends = {
+        id(line): end
+        for laid in lay_splices(opening)
+        for line, end in zip(laid.lines, laid.ends, strict=True)
+    }
     for line in opening.cut_list:
         yield Label(
             name=line.label,
@@ -75,6 +81,7 @@ def _label_lines(opening: OpeningPlan) -> Iterator[Label]:
             copies=line.pieces,
             from_patterns=line.from_patterns,
             segment_of_nm=line.segment_of_nm,
+            segment_end=ends.get(id(line)),
         )
 
 

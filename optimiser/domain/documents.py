@@ -6,7 +6,9 @@ from enum import StrEnum
 from optimiser.domain.catalogue import Material
 from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.opening import Edge, Opening
+from optimiser.domain.plan import SetSupply
 from optimiser.domain.reasons import Caution, Notice
+from optimiser.domain.splicing import EdgeEnd
 from optimiser.domain.takeoff import LiesOn
 from optimiser.domain.trimming import TrimLine
 from optimiser.units.lengths import LengthUnit
@@ -17,8 +19,9 @@ class Label:
     """What is written on each of `copies` pieces that are cut alike for one mark.
 
     `from_patterns` pairs the name of each pattern with the pieces that its bars give. The
-    segment of a spliced piece states the length of the whole piece in `segment_of_nm`. `name`
-    says which piece it is: mark, edge and member, and the segment's number.
+    segment of a spliced piece states the length of the whole piece in `segment_of_nm`, and in
+    `segment_end` at which end of the edge it lies. `name` says which piece it is: mark, edge and
+    member, and the segment's number.
     """
 
     name: str
@@ -31,6 +34,7 @@ class Label:
     copies: int
     from_patterns: tuple[tuple[str, int], ...]
     segment_of_nm: int | None = None
+    segment_end: EdgeEnd | None = None
 
 
 class SpanKind(StrEnum):
@@ -118,12 +122,35 @@ HOW_FASTENERS_STAND = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SplicedPieces:
+    """Pieces that the plan makes of two segments: how they lie, and where their fasteners stand.
+
+    `pieces` are over all openings of the mark. `segments_nm` lie in this order from the first of
+    `ends`, with the joint where the first ends; `positions_nm` are the fasteners of one such
+    piece, measured from that end, with one near the joint in each segment.
+    """
+
+    pieces: int
+    material: Material
+    segments_nm: tuple[int, int]
+    ends: tuple[EdgeEnd, EdgeEnd]
+    positions_nm: tuple[int, ...]
+
+    @property
+    def joint_nm(self) -> int:
+        """Return where the joint lies, from the first end."""
+        return self.segments_nm[0]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class InstallPiece:
     """A piece on site: where it goes, and where its fasteners stand.
 
     `positions_nm` are the fasteners of one piece, from its left or lower end, the first and
     the last near its ends; empty where the piece takes none from the order. `spacing_nm` is what
-    they may stand apart at most, `end_distance_nm` what is kept to the ends.
+    they may stand apart at most, `end_distance_nm` what is kept to the ends. `spliced` are those
+    of all openings that the plan makes of two segments; `may_be_spliced` says that no plan was
+    made and the policy allows it.
     """
 
     edge: Edge
@@ -138,15 +165,21 @@ class InstallPiece:
     positions_nm: tuple[int, ...]
     statement: str
     """What the rule that gave the piece says of it."""
+    spliced: tuple[SplicedPieces, ...] = ()
+    may_be_spliced: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FastenersOnSite:
-    """The fasteners of one type in one opening: at the positions, and as they were counted."""
+    """The fasteners of one type in one opening: at the positions, and as they were counted.
+
+    `at_joints` are those that spliced pieces take beyond that, over all openings of the mark.
+    """
 
     fastener: str
     at_positions: int
     by_running_length: int
+    at_joints: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +187,9 @@ class InstallSheet:
     """What a carpenter needs to work on one mark.
 
     `sizes` are the net sizes of frame and leaf; `notices` speak of this mark alone. `steps`
-    pairs each step of the work with its source, the cuts in the leaf among them.
+    pairs each step of the work with its source, the cuts in the leaf among them. `supplies` and
+    `trim_list` are those of the plan, and empty where none was made; `kit_materials` says what
+    the kits in them are made of.
     """
 
     opening: Opening
@@ -165,3 +200,6 @@ class InstallSheet:
     steps: tuple[tuple[str, str], ...]
     cautions: tuple[Caution, ...]
     notices: tuple[Notice, ...]
+    supplies: tuple[SetSupply, ...] = ()
+    trim_list: tuple[TrimLine, ...] = ()
+    kit_materials: tuple[tuple[str, Material], ...] = ()

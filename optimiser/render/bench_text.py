@@ -11,6 +11,7 @@ from optimiser.domain.documents import (
     SpanKind,
 )
 from optimiser.domain.phrases import write_count
+from optimiser.domain.trimming import TrimLine
 from optimiser.render.both_units import write_both_units
 from optimiser.render.openings import describe_opening
 from optimiser.render.table import (
@@ -80,11 +81,16 @@ def _write_opening(opening: OpeningAtBench, unit: LengthUnit) -> Iterator[str]:
         for line in (*rest, f"from {patterns}"):
             yield from write_item(line, bullet=INDENT * 2)
     for trim in opening.trim_list:
-        held = write_both_units(trim.held_nm, unit)
-        net = write_both_units(trim.length_nm, unit)
-        to = "as it is" if trim.held_nm == trim.length_nm else f"trim to {net} on site"
-        yield from write_item(f"{trim.pieces:,} × {trim.label}", bullet=INDENT)
-        yield from write_item(f"{held} of kit {trim.sku}, {to}", bullet=INDENT * 2)
+        yield from write_trim(trim, unit)
+
+
+def write_trim(trim: TrimLine, unit: LengthUnit) -> Iterator[str]:
+    """Yield the lines of pieces of a standard kit that are trimmed on site."""
+    held = write_both_units(trim.held_nm, unit)
+    net = write_both_units(trim.length_nm, unit)
+    to = "as it is" if trim.held_nm == trim.length_nm else f"trim to {net} on site"
+    yield from write_item(f"{trim.pieces:,} × {trim.label}", bullet=INDENT)
+    yield from write_item(f"{held} of kit {trim.sku}, {to}", bullet=INDENT * 2)
 
 
 def word_label(label: Label, unit: LengthUnit) -> tuple[str, ...]:
@@ -92,7 +98,8 @@ def word_label(label: Label, unit: LengthUnit) -> tuple[str, ...]:
     part = (
         ""
         if label.segment_of_nm is None
-        else f", part of a spliced {write_both_units(label.segment_of_nm, unit)}"
+        else f", the {label.segment_end} part of a spliced "
+        f"{write_both_units(label.segment_of_nm, unit)}"
     )
     return (
         label.name,

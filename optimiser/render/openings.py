@@ -35,7 +35,7 @@ def write_opening_plan(
     yield from write_opening(plan.takeoff, unit)
     yield from write_item(f"by edge: {_word_edges(plan.takeoff, unit)}", bullet=INDENT)
     for supply in plan.supplies:
-        words = _word_supply(supply, materials, name_material=len(plan.supplies) > 1)
+        words = word_supply(supply, materials, name_material=len(plan.supplies) > 1)
         yield from write_item(words, bullet=INDENT)
     if plan.cut_list:
         rows = [_cut_row(line, unit) for line in plan.cut_list]
@@ -104,9 +104,13 @@ def _word_edges(taken: OpeningTakeoff, unit: LengthUnit) -> str:
     )
 
 
-def _word_supply(
+def word_supply(
     supply: SetSupply, materials: Mapping[str, Material], *, name_material: bool
 ) -> str:
+    """Return how many openings of a mark are supplied by which kit, or cut, and from what.
+
+    `materials` says what the kits of each SKU are made of.
+    """
     parts = [
         f"{number:,} by {what} {sku}{_word_stand_in(materials.get(sku), supply.material)}"
         for what, kits in (("kit", supply.kits), ("standard kit", supply.standard_kits))

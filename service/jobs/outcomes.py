@@ -1,9 +1,10 @@
 """What goes to a solver process and what comes back: plain values that can be pickled."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from optimiser.domain.faults import Fault
+from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.order import Order
 from optimiser.rule_sets import RuleSet
 
@@ -13,19 +14,29 @@ class PlanDocument(StrEnum):
 
     PLAN = "plan"
     BENCH_SHEETS = "bench-sheets"
+    INSTALL_SHEETS = "install-sheets"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteFigures:
+    """What install sheets show beside the takeoff, by mark: net sizes, and cuts in the leaf."""
+
+    sizes: dict[str, tuple[Calculation, ...]] = field(default_factory=dict)
+    fits: dict[str, Fit] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanJob:
     """An order to plan, and what is wanted of its plan, as text or as JSON.
 
-    `rule_sets` are the user's own.
+    `rule_sets` are the user's own; `on_site` is shown by install sheets.
     """
 
     order: Order
     rule_sets: tuple[RuleSet, ...] = ()
     as_text: bool
     document: PlanDocument = PlanDocument.PLAN
+    on_site: SiteFigures = field(default_factory=SiteFigures)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,9 +7,7 @@ import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from functools import partial
 
-from optimiser.documents import write_bench_sheets
 from optimiser.domain.faults import (
     NoPlan,
     NoPlanInTime,
@@ -18,10 +16,13 @@ from optimiser.domain.faults import (
     PlanCheckFailed,
 )
 from optimiser.domain.plan import Plan
-from optimiser.explain import bench_cautions, sentence
 from optimiser.planning import make_plan
-from optimiser.render import render_bench_sheets
-from optimiser.render.text import render_text
+from optimiser.takeoff import take_off
+from service.jobs.documents import (
+    write_bench_document,
+    write_install_document,
+    write_plan_document,
+)
 from service.jobs.outcomes import (
     Broken,
     CheckFailed,
@@ -32,8 +33,6 @@ from service.jobs.outcomes import (
     Planned,
     Rejected,
 )
-from service.mapping.bench_out import write_bench_sheets as show_bench_sheets
-from service.mapping.plan_out import write_plan
 from service.wire import limits
 
 
@@ -81,21 +80,18 @@ def _to_outcome(error: OptimiserError) -> Outcome:
 def _write(plan: Plan, job: PlanJob) -> bytes:
     match job.document:
         case PlanDocument.PLAN:
-            return write_document(plan, as_text=job.as_text)
+            return write_plan_document(plan, as_text=job.as_text)
         case PlanDocument.BENCH_SHEETS:
-            cautions = bench_cautions(plan.cautions)
-            sheets = write_bench_sheets(plan, job.order.policy.kerf_nm, cautions)
-            if job.as_text:
-                return render_bench_sheets(sheets).encode()
-            return show_bench_sheets(sheets).model_dump_json().encode()
-
-
-def write_document(plan: Plan, *, as_text: bool) -> bytes:
-    """Return a plan in UTF-8, as text for a buyer or as JSON."""
-    if as_text:
-        say = partial(sentence, unit=plan.unit, currency=plan.currency)
-        return render_text(plan, say).encode()
-    return write_plan(plan).model_dump_json().encode()
+            return write_bench_document(plan, job.order.policy.kerf_nm, as_text=job.as_text)
+        case PlanDocument.INSTALL_SHEETS:
+            return write_install_document(
+                job.order,
+                take_off(job.order, rule_sets=job.rule_sets),
+                job.on_site,
+                rule_sets=job.rule_sets,
+                as_text=job.as_text,
+                plan=plan,
+            )
 
 
 @contextmanager

@@ -74,6 +74,7 @@ def _write_label(label: domain.Label, writer: ValueWriter) -> wire.Label:
         material=write_material(label.material),
         length=writer.length(label.length_nm),
         segment_of=None if label.segment_of_nm is None else writer.length(label.segment_of_nm),
+        segment_end=label.segment_end,
         copies=label.copies,
         from_patterns=[
             PatternCount(pattern=name, pieces=pieces) for name, pieces in label.from_patterns

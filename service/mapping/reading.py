@@ -83,7 +83,7 @@ def read_request(
         find_every_fault(
             raw,
             form_faults,
-            buys=model is WireOrder,
+            buys=issubclass(model, WireOrder),
             longest_time_limit_seconds=longest_time_limit_seconds,
         )
     )

@@ -1,6 +1,7 @@
 """Bench sheets: an order in; cut lists, labels and cutting diagrams of its plan out."""
 
 from dataclasses import replace
+from functools import partial
 
 from litestar import Response, post
 
@@ -9,6 +10,7 @@ from service.media_types import JSON, TEXT
 from service.operation import Contract
 from service.responses import AnyRequest
 from service.routes import plans
+from service.use_cases import prepare_plan
 from service.wire.bench import BenchSheets
 
 CONTRACT: Contract = replace(
@@ -33,4 +35,6 @@ CONTRACT: Contract = replace(
 )
 async def write_bench_sheets(request: AnyRequest) -> Response[bytes]:
     """Answer with the bench sheets of the order in the body."""
-    return await plans.answer_planned(request, PlanDocument.BENCH_SHEETS)
+    return await plans.answer_planned(
+        request, partial(prepare_plan, document=PlanDocument.BENCH_SHEETS)
+    )

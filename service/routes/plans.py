@@ -1,5 +1,7 @@
 """Plans: an order in, a purchase plan out."""
 
+from functools import partial
+
 from litestar import Response, post
 
 from service.bodies import read_json_body, while_connected
@@ -19,7 +21,7 @@ from service.problems import (
 )
 from service.responses import AnyRequest, answer_document
 from service.running import running
-from service.use_cases import plan_order
+from service.use_cases import Prepare, plan_order, prepare_plan
 from service.wire.order import Order
 from service.wire.plan import Plan
 
@@ -70,17 +72,17 @@ CONTRACT = Contract(
 )
 async def make_plan(request: AnyRequest) -> Response[bytes]:
     """Answer with the plan of the order in the body."""
-    return await answer_planned(request, PlanDocument.PLAN)
+    return await answer_planned(request, partial(prepare_plan, document=PlanDocument.PLAN))
 
 
-async def answer_planned(request: AnyRequest, wanted: PlanDocument) -> Response[bytes]:
-    """Answer with a document of the plan of the order in the body."""
+async def answer_planned(request: AnyRequest, prepare: Prepare) -> Response[bytes]:
+    """Answer with the document that the job made of the body asks for."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
     service = running(request)
     body = await read_json_body(request)
     answer = await while_connected(
         request,
-        plan_order(body, service.pool, service.settings, wanted, as_text=media_type == TEXT),
+        plan_order(body, service.pool, service.settings, prepare, as_text=media_type == TEXT),
     )
     timing = (
         f"queue;dur={1_000 * answer.waited_seconds:.1f}, "

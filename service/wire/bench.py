@@ -6,6 +6,7 @@ from pydantic import Field
 
 from optimiser.domain.documents import SpanKind
 from optimiser.domain.opening import Edge
+from optimiser.domain.splicing import EdgeEnd
 from optimiser.domain.takeoff import LiesOn
 from optimiser.units.lengths import LengthUnit
 from service.wire.base import WireModel
@@ -79,6 +80,9 @@ class Label(WireModel):
     length: ShownLength
     segment_of: ShownLength | None
     """The length of the whole piece where this is a segment of a spliced one; else null."""
+    segment_end: EdgeEnd | None
+    """The end of the edge that the segment lies at; null for whole pieces. Segments of nested
+    members lie so that their joints are apart."""
     copies: Count
     """Pieces to cut and to label, over all openings of the mark that are cut."""
     from_patterns: list[PatternCount]

@@ -5,6 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from optimiser.domain.opening import Edge, OpeningKind, SizeOf
+from optimiser.domain.splicing import EdgeEnd
 from optimiser.domain.takeoff import LiesOn
 from optimiser.units.lengths import LengthUnit
 from service.wire import limits
@@ -12,8 +13,8 @@ from service.wire.base import WireModel
 from service.wire.fit import OpeningFit
 from service.wire.fitted import Calculation, FitMembersShown, StepOfWork
 from service.wire.notices import Notice
-from service.wire.order import TakeoffOrder
-from service.wire.plan import Caution
+from service.wire.order import Order, TakeoffOrder
+from service.wire.plan import Caution, SetSupply, TrimLine
 from service.wire.shown import Count, Material, ShownLength
 
 
@@ -26,13 +27,41 @@ class InstallOrder(TakeoffOrder):
     """What is cut into which leaves, and which clearances are asked for; each mark once."""
 
 
+class PlannedInstallOrder(Order):
+    """A batch of openings to buy for and to install: an order as for a plan, and profiles."""
+
+    fits: Annotated[
+        list[OpeningFit], Field(max_length=limits.FITS, json_schema_extra={"default": []})
+    ] = Field(default_factory=list)
+    """What is cut into which leaves, and which clearances are asked for; each mark once."""
+
+
 class FastenerPosition(WireModel):
-    """Where a fastener stands, measured from either end of its piece."""
+    """Where a fastener stands: from either end of its piece, or from the end that is named."""
 
     mark: Annotated[str, Field(examples=["3 27/32"])]
     """In the order's unit, to the nearest 1/32 in or half a millimetre."""
     mm: Annotated[str, Field(pattern=r"^[0-9]+(\.[0-9]+)?$", examples=["97.366667"])]
     """In millimetres, exact."""
+
+
+class SplicedPieces(WireModel):
+    """Pieces that the plan makes of two segments."""
+
+    pieces: Count
+    """Over all openings of the mark."""
+    material: Material
+    """The material that is cut."""
+    segments: Annotated[list[ShownLength], Field(min_length=2, max_length=2)]
+    """The segments as they lie along the edge."""
+    ends: Annotated[list[EdgeEnd], Field(min_length=2, max_length=2)]
+    """The end of the edge that each segment lies at. Left and right are seen from one and the
+    same side for all members; those of nested members lie so that their joints are apart."""
+    joint: ShownLength
+    """Where the joint lies, from the first end."""
+    positions: list[FastenerPosition]
+    """The fasteners of one such piece, measured from the first end; one stands near the joint in
+    each segment."""
 
 
 class InstallPiece(WireModel):
@@ -55,6 +84,11 @@ class InstallPiece(WireModel):
     """The fasteners of one piece, those near its ends among them."""
     statement: str
     """What the rule that gave the piece says of it."""
+    spliced: list[SplicedPieces]
+    """The pieces of all openings that the plan splices; empty without a plan."""
+    may_be_spliced: bool
+    """Whether a plan may splice the piece, by the policy; false in the sheets of a plan, which say
+    what is spliced."""
 
 
 class FastenersOnSite(WireModel):
@@ -63,6 +97,8 @@ class FastenersOnSite(WireModel):
     fastener: str
     at_positions: Count
     by_running_length: Count
+    at_joints: Count
+    """What the joints of spliced pieces take beyond that, over all openings of the mark."""
 
 
 class InstallSheet(WireModel):
@@ -88,6 +124,10 @@ class InstallSheet(WireModel):
     """The cuts in the leaf and the clearances; null where the order states no fit for the mark."""
     steps: list[StepOfWork]
     """The order of work."""
+    supplies: list[SetSupply]
+    """What supplies the mark, by the plan; empty without one."""
+    trim_list: list[TrimLine]
+    """What to trim on site of the plan's standard kits; empty without a plan."""
     notices: list[Notice]
     cautions: list[Caution]
 

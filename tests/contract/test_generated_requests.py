@@ -63,7 +63,7 @@ def limit_the_time(body: object) -> None:
 )
 @pytest.mark.filterwarnings("ignore::hypothesis.errors.HypothesisWarning")
 def test_generated_requests_pass_every_check(case: Case, address: str) -> None:
-    if case.path in {"/v1/plans", "/v1/bench-sheets"}:
+    if case.path in {"/v1/plans", "/v1/bench-sheets", "/v1/planned-install-sheets"}:
         limit_the_time(case.body)
     case.call_and_validate(
         base_url=address, additional_checks=[refusals_go_beyond_the_schema], timeout=60

@@ -19,6 +19,7 @@ from optimiser.domain.documents import SpanKind
 from optimiser.domain.fit import Fit
 from optimiser.domain.opening import Edge, OpeningKind, Threshold
 from optimiser.domain.order import Policy
+from optimiser.domain.splicing import EdgeEnd
 from optimiser.explain import applicable_cautions, bench_cautions, sentence
 from optimiser.fit import (
     FitSettings,
@@ -85,8 +86,9 @@ def test_label_tells_mark_edge_member_and_length_in_both_units() -> None:
         "    36 1/2 in (927.1 mm)\n"
         "    on the frame; interlocking-strip, zinc\n"
     )
-    spliced = render_labels([replace(label, segment_of_nm=100 * INCH)], LengthUnit.INCH)
-    assert "80 in (2032 mm), part of a spliced 100 in (2540 mm)" in spliced
+    segment = replace(label, segment_of_nm=100 * INCH, segment_end=EdgeEnd.LOWER)
+    spliced = render_labels([segment], LengthUnit.INCH)
+    assert "80 in (2032 mm), the lower part of a spliced 100 in (2540 mm)" in spliced
 
 
 def test_spans_of_a_bar_join_and_fill_it() -> None:
