@@ -53,3 +53,8 @@ def write_count(number: int, noun: str) -> str:
 def plural(noun: str) -> str:
     """Return the noun with an s, unless it ends in one: `nails`."""
     return noun if noun.endswith("s") else f"{noun}s"
+
+
+def with_article(noun: str) -> str:
+    """Return the noun with its indefinite article, by its first letter: `an awning-window`."""
+    return f"{'an' if noun[:1] in set('aeiou') else 'a'} {noun}"

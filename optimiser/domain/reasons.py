@@ -249,10 +249,14 @@ class Notice(Reason):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeetingStilesByOthers(Notice):
-    """The meeting stiles of a pair are not in this order."""
+    """The meeting stiles of a pair are not in this order.
+
+    `offered` says whether a rule set that is named has members for them.
+    """
 
     code: ClassVar[str] = "meeting-stiles-by-others"
     height_nm: int
+    offered: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -261,6 +265,14 @@ class AstragalByOthers(Notice):
 
     code: ClassVar[str] = "astragal-by-others"
     height_nm: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeetingRailByOthers(Notice):
+    """The gap between the two leaves of a Dutch door is not closed by this order."""
+
+    code: ClassVar[str] = "meeting-rail-by-others"
+    width_nm: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

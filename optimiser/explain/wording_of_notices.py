@@ -12,7 +12,11 @@ from optimiser.domain.notices import (
 )
 from optimiser.domain.opening import SizeOf
 from optimiser.domain.phrases import plural, write_count, write_marks
-from optimiser.domain.reasons import AstragalByOthers, MeetingStilesByOthers
+from optimiser.domain.reasons import (
+    AstragalByOthers,
+    MeetingRailByOthers,
+    MeetingStilesByOthers,
+)
 from optimiser.explain.wording import fasteners_named, sentence, stop
 from optimiser.units.lengths import LengthUnit, format_length
 from optimiser.units.money import format_money
@@ -21,10 +25,14 @@ from optimiser.units.numerals import format_number
 
 @sentence.register
 def _(notice: MeetingStilesByOthers, unit: LengthUnit, currency: str) -> str:
+    mend = (
+        "To have them here, set meeting_stiles of the opening to nested-members."
+        if notice.offered
+        else "No rule set that is named has members for them."
+    )
     return (
         f"{write_marks(notice.marks)}: the meeting stiles, {format_length(notice.height_nm, unit)} "
-        "high, are not in this order: they are left to others, such as an astragal. To have them "
-        "here, set meeting_stiles of the opening to nested-members."
+        f"high, are not in this order: they are left to others, such as an astragal. {mend}"
     )
 
 
@@ -33,6 +41,15 @@ def _(notice: AstragalByOthers, unit: LengthUnit, currency: str) -> str:
     return (
         f"{write_marks(notice.marks)}: the meeting stiles, {format_length(notice.height_nm, unit)} "
         "high, are closed by an astragal, which is not in this order: others supply it."
+    )
+
+
+@sentence.register
+def _(notice: MeetingRailByOthers, unit: LengthUnit, currency: str) -> str:
+    return (
+        f"{write_marks(notice.marks)}: the meeting rail between the two leaves, "
+        f"{format_length(notice.width_nm, unit)} wide, is not in this order: it is left to others, "
+        "since no rule set that is named has members for it."
     )
 
 

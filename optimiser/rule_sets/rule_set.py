@@ -166,6 +166,7 @@ class NoticeCode(StrEnum):
 
     MEETING_STILES_BY_OTHERS = "meeting-stiles-by-others"
     ASTRAGAL_BY_OTHERS = "astragal-by-others"
+    MEETING_RAIL_BY_OTHERS = "meeting-rail-by-others"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

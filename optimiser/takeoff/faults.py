@@ -7,6 +7,7 @@ from decimal import Decimal
 from optimiser.domain.faults import Fault
 from optimiser.domain.opening import Opening, OpeningKind, SizeOf
 from optimiser.domain.order import Order, Policy
+from optimiser.domain.phrases import with_article
 from optimiser.domain.repeats import find_duplicate_marks
 from optimiser.rule_sets import RuleSet
 from optimiser.takeoff.piece_lengths import PieceLengths
@@ -123,8 +124,8 @@ def _datum_faults(
         yield Fault(
             (*path, "lower_height"),
             "option-does-not-apply",
-            f"{name}: lower_height is {lower}, but a {opening.kind} has no lower leaf or sash; "
-            "leave lower_height out.",
+            f"{name}: lower_height is {lower}, but {with_article(opening.kind)} has no lower leaf "
+            "or sash; leave lower_height out.",
         )
     elif not 0 < opening.lower_height_nm < opening.height_nm:
         yield Fault(
@@ -148,7 +149,8 @@ def _leaf_faults(path: Path, opening: Opening, unit: LengthUnit) -> Iterator[Fau
         yield Fault(
             place,
             "option-does-not-apply",
-            f"{said}, but a {opening.kind} has no inactive leaf; leave inactive_leaf_width out.",
+            f"{said}, but {with_article(opening.kind)} has no inactive leaf; leave "
+            "inactive_leaf_width out.",
         )
     elif opening.inactive_leaf_width_nm <= 0:
         yield Fault(place, "inactive-leaf-out-of-range", f"{said}; give more than 0.")

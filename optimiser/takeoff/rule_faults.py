@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.opening import OPTIONS, Edge, Opening
+from optimiser.domain.phrases import with_article
 from optimiser.rule_sets import RuleSet
 from optimiser.rule_sets.rule_set import Rule
 from optimiser.takeoff.pieces import ChosenRule, PieceLength, choose_rules, rules_that_fire
@@ -24,7 +25,7 @@ def find_rule_faults(
         yield from unknown_or_unfit
         return
     named = tuple(rule_sets[name] for name in opening.rule_sets)
-    yield from _option_faults(path, opening, named)
+    yield from _option_faults(path, opening, named, rule_sets)
     if opening.edges is not None:
         yield from _edge_faults(path, opening, opening.edges, named)
     if opening.edges is None or len(named) > 1:
@@ -56,14 +57,16 @@ def _set_faults(path: Path, opening: Opening, rule_sets: Mapping[str, RuleSet]) 
             yield Fault(
                 (*path, "kind") if position == 0 else place,
                 "kind-not-served",
-                f"Opening {opening.mark}: the rule set {rule_set.id} has no rules for a "
-                f"{opening.kind}; give one of its kinds ({', '.join(rule_set.kinds)}), or another "
-                "rule set.",
+                f"Opening {opening.mark}: the rule set {rule_set.id} has no rules for "
+                f"{with_article(opening.kind)}; give one of its kinds "
+                f"({', '.join(rule_set.kinds)}), or another rule set.",
             )
         seen.add(name)
 
 
-def _option_faults(path: Path, opening: Opening, named: tuple[RuleSet, ...]) -> Iterator[Fault]:
+def _option_faults(
+    path: Path, opening: Opening, named: tuple[RuleSet, ...], rule_sets: Mapping[str, RuleSet]
+) -> Iterator[Fault]:
     """Yield each option that is asked for and changes nothing: none may be lost in silence."""
     for name, choices in OPTIONS.items():
         value = opening.option(name)
@@ -80,7 +83,8 @@ def _option_faults(path: Path, opening: Opening, named: tuple[RuleSet, ...]) -> 
                 (*path, name),
                 "option-does-not-apply",
                 f"Opening {opening.mark}: {name} is {value}, which {_name_sets(named)} "
-                f"{_do(named)} not have for a {opening.kind}; leave {name} out.",
+                f"{_do(named)} not have for {with_article(opening.kind)}; "
+                f"{_mend_by_another(opening, value, name, rule_sets)}leave {name} out.",
             )
         elif edges and opening.edges is not None and not edges & opening.edges:
             missing = ", ".join(edge for edge in Edge if edge in edges)
@@ -90,6 +94,23 @@ def _option_faults(path: Path, opening: Opening, named: tuple[RuleSet, ...]) -> 
                 f"Opening {opening.mark}: {name} is {value}, but edges leaves out {missing}; "
                 f"add it to edges, or leave {name} out.",
             )
+
+
+def _mend_by_another(
+    opening: Opening, value: StrEnum, option: str, rule_sets: Mapping[str, RuleSet]
+) -> str:
+    """Return what another rule set under the mark would mend; nothing where none would.
+
+    One that is for nothing but the option goes with any work, as a threshold does.
+    """
+    mending = [
+        rule_set.id
+        for rule_set in rule_sets.values()
+        if (rules := rule_set.rules_for(opening.kind))
+        and all(rule.when.values_of(option) for rule in rules)
+        and any(value in rule.when.values_of(option) for rule in rules)
+    ]
+    return f"name {' or '.join(mending)} under also, or " if mending else ""
 
 
 def _edge_faults(
@@ -123,7 +144,7 @@ def _edge_faults(
                 (*path, "edges"),
                 "edge-not-served",
                 f"Opening {opening.mark}: {_name_sets(named)} {_have(named)} no rules for the "
-                f"edge {edge} of a {opening.kind}; give edges of: {served}.",
+                f"edge {edge} of {with_article(opening.kind)}; give edges of: {served}.",
             )
 
 

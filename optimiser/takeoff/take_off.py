@@ -7,9 +7,15 @@ from dataclasses import dataclass, replace
 from optimiser.domain.clearances import Clearances
 from optimiser.domain.faults import Fault, InvalidOrder
 from optimiser.domain.notices import SizeReadWithCare, SizeTakenForBoth
-from optimiser.domain.opening import Opening, SizeOf
+from optimiser.domain.opening import Edge, MeetingStiles, Opening, OpeningKind, SizeOf
 from optimiser.domain.order import Order, Policy
-from optimiser.domain.reasons import AstragalByOthers, MeetingStilesByOthers, Notice, RuleFired
+from optimiser.domain.reasons import (
+    AstragalByOthers,
+    MeetingRailByOthers,
+    MeetingStilesByOthers,
+    Notice,
+    RuleFired,
+)
 from optimiser.domain.takeoff import Demand, FastenerCount, OpeningTakeoff, Piece, PieceSet, Takeoff
 from optimiser.rule_sets import RuleSet, find_clashes, identifiers_of, known_rule_sets
 from optimiser.rule_sets.rule_set import NoticeCode
@@ -123,9 +129,15 @@ def _take_off_opening(
         if opening.kind in notice.kinds and notice.when.holds_for(opening):
             match notice.code:
                 case NoticeCode.MEETING_STILES_BY_OTHERS:
-                    notices.append(MeetingStilesByOthers(height_nm=opening.height_nm))
+                    offered = _has_nested_members(rule_sets, opening.kind)
+                    notices.append(
+                        MeetingStilesByOthers(height_nm=opening.height_nm, offered=offered)
+                    )
                 case NoticeCode.ASTRAGAL_BY_OTHERS:
                     notices.append(AstragalByOthers(height_nm=opening.height_nm))
+                case NoticeCode.MEETING_RAIL_BY_OTHERS:
+                    if not any(piece.edge is Edge.MEETING_RAIL for piece in pieces):
+                        notices.append(MeetingRailByOthers(width_nm=opening.width_nm))
     if _size_stands_for_another(opening, rules, policy.clearances):
         notices.append(SizeTakenForBoth(size_of=opening.size_of))
     return _Share(
@@ -134,6 +146,14 @@ def _take_off_opening(
         piece_sets=gather_piece_sets(pieces, policy.splices),
         firings=tuple(firing for _, firing in applied),
         notices=tuple(dict.fromkeys(notices)),
+    )
+
+
+def _has_nested_members(rule_sets: list[RuleSet], kind: OpeningKind) -> bool:
+    return any(
+        MeetingStiles.NESTED_MEMBERS in rule.when.values_of("meeting_stiles")
+        for rule_set in rule_sets
+        for rule in rule_set.rules_for(kind)
     )
 
 

@@ -15,6 +15,8 @@ class MeetingStilesByOthersFacts(WireModel):
     """The height of the meeting stiles."""
 
     height: ShownLength
+    offered: bool
+    """Whether a rule set that the openings name has members for them."""
 
 
 class MeetingStilesByOthers(Told[Literal["meeting-stiles-by-others"], MeetingStilesByOthersFacts]):
@@ -29,6 +31,16 @@ class AstragalByOthersFacts(WireModel):
 
 class AstragalByOthers(Told[Literal["astragal-by-others"], AstragalByOthersFacts]):
     """The meeting stiles of a pair are closed by an astragal, which is not in this order."""
+
+
+class MeetingRailByOthersFacts(WireModel):
+    """The width of the meeting rail."""
+
+    width: ShownLength
+
+
+class MeetingRailByOthers(Told[Literal["meeting-rail-by-others"], MeetingRailByOthersFacts]):
+    """The meeting rail between the leaves of a Dutch door is not in this order."""
 
 
 class KitShortOfFastenersFacts(WireModel):
@@ -139,6 +151,7 @@ Notice = TypeAliasType(
     Annotated[
         MeetingStilesByOthers
         | AstragalByOthers
+        | MeetingRailByOthers
         | KitShortOfFasteners
         | ThinFastenerMargin
         | FastenersPooledOverFinishes

@@ -206,4 +206,4 @@ def test_notices_of_the_takeoff_come_first() -> None:
     pair = replace(TEN_DOORS.openings[0], kind=OpeningKind.PAIR_OF_DOORS)
     example = ten_doors(replace(TEN_DOORS, openings=(pair,)))
     first = notices_of(example)[0]
-    assert first == MeetingStilesByOthers(marks=("D-1",), height_nm=80 * INCH)
+    assert first == MeetingStilesByOthers(marks=("D-1",), height_nm=80 * INCH, offered=True)

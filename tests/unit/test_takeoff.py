@@ -252,8 +252,8 @@ class TestRecord:
             door("D-1"),
         ).notices
         assert [n for n in notices if isinstance(n, MeetingStilesByOthers)] == [
-            MeetingStilesByOthers(marks=("P-2",), height_nm=inches(84)),
-            MeetingStilesByOthers(marks=("P-9", "P-10"), height_nm=inches(80)),
+            MeetingStilesByOthers(marks=("P-2",), height_nm=inches(84), offered=True),
+            MeetingStilesByOthers(marks=("P-9", "P-10"), height_nm=inches(80), offered=True),
         ]
 
     def test_size_that_stands_for_leaf_and_opening_is_noticed_by_what_was_stated(self) -> None:

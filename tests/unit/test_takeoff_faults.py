@@ -92,6 +92,13 @@ def test_order_without_openings_is_refused() -> None:
             "interlocking-strip does not have for a single-door; leave meeting_stiles out.",
         ),
         (
+            {"kind": OpeningKind.AWNING_WINDOW, "rule_set": "sweep"},
+            ("kind",),
+            "kind-not-served",
+            "Opening D-14: the rule set sweep has no rules for an awning-window; give one of its "
+            "kinds (single-door, pair-of-doors, dutch-door), or another rule set.",
+        ),
+        (
             {"kind": OpeningKind.CASEMENT_WINDOW, "threshold": Threshold.INTERLOCKING},
             ("threshold",),
             "option-does-not-apply",
@@ -172,14 +179,14 @@ def test_order_without_openings_is_refused() -> None:
             ("threshold",),
             "option-does-not-apply",
             "Opening D-14: threshold is plain, which the rule set interlocking-strip does not "
-            "have for a single-door; leave threshold out.",
+            "have for a single-door; name threshold under also, or leave threshold out.",
         ),
         (
             {"threshold": Threshold.PLAIN, "also": ("sweep",)},
             ("threshold",),
             "option-does-not-apply",
             "Opening D-14: threshold is plain, which the rule sets interlocking-strip, sweep do "
-            "not have for a single-door; leave threshold out.",
+            "not have for a single-door; name threshold under also, or leave threshold out.",
         ),
         (
             {"finishes": (("sweep", " "),)},

@@ -524,7 +524,8 @@ def test_all_faults_of_a_rule_set_are_reported_together() -> None:
         (("spacing",), "spacing is missing; state it"),
         (
             ("notices", 0, "code"),
-            "code is 'no such'; give one of meeting-stiles-by-others, astragal-by-others",
+            "code is 'no such'; give one of meeting-stiles-by-others, astragal-by-others, "
+            "meeting-rail-by-others",
         ),
         (("notices", 0, "kinds"), "kinds is None; give a list of at least one"),
         (("notices", 0, "statement"), "statement is missing; state it"),

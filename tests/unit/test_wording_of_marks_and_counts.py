@@ -2,7 +2,7 @@
 
 import pytest
 
-from optimiser.domain.phrases import plural, write_count, write_marks
+from optimiser.domain.phrases import plural, with_article, write_count, write_marks
 
 
 @pytest.mark.parametrize(
@@ -40,3 +40,10 @@ def test_counts_agree_with_their_noun(number: int, noun: str, text: str) -> None
 
 def test_a_noun_in_s_stays_as_it_is() -> None:
     assert plural("brads") == "brads"
+
+
+@pytest.mark.parametrize(
+    ("noun", "named"), [("awning-window", "an awning-window"), ("hopper-window", "a hopper-window")]
+)
+def test_a_noun_takes_the_article_of_its_first_letter(noun: str, named: str) -> None:
+    assert with_article(noun) == named
