@@ -86,7 +86,7 @@ def give_supplies(order: Order, plan: Plan) -> Iterator[FastenersSupplied]:
         stated = {contents.nominal for contents, _ in arriving}
         one_stated = stated.pop() if len(stated) == 1 else None
         there = _count_on_hand(order, supply)
-        from_packs = max(0, supply.need.needed - there)
+        from_packs = max(0, supply.need.needed - there - _count_single(order, supply))
         yield FastenersSupplied(
             fastener=supply.pool.fastener,
             finish=supply.pool.finish,
@@ -116,7 +116,10 @@ def _count_on_hand(order: Order, supply: FastenerSupply) -> int:
 def _arriving_packs(
     order: Order, plan: Plan, supply: FastenerSupply
 ) -> list[tuple[PackContents, int]]:
-    """Return the contents and number of all packs of a pool, in kits and loose."""
+    """Return the contents and number of all packs of a pool, in kits and loose.
+
+    A pack of one is no pack: it never holds less.
+    """
     held: dict[str, KitFasteners | StandardKitFasteners | None] = {
         kit.sku: kit.fasteners for kit in order.catalogue.kits
     }
@@ -132,7 +135,13 @@ def _arriving_packs(
         if fasteners is not None and in_kits[sku]:
             arriving.append((fasteners.contents, in_kits[sku]))
     arriving.extend((packs[sku].contents, number) for sku, number, _ in supply.packs if number)
-    return arriving
+    return [(contents, number) for contents, number in arriving if contents.nominal != 1]
+
+
+def _count_single(order: Order, supply: FastenerSupply) -> int:
+    """Return the fasteners of a pool that come one by one."""
+    contents = {pack.sku: pack.contents for pack in order.catalogue.fastener_packs}
+    return sum(number for sku, number, _ in supply.packs if contents[sku].nominal == 1)
 
 
 def _least_percent(arriving: list[tuple[PackContents, int]], needed: int) -> Decimal:

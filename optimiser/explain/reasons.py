@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from optimiser.domain.account import AccountKind
+from optimiser.domain.difference import ALREADY_BOUGHT
 from optimiser.domain.notices import BoughtBeyondUse, CostNotProved, PriceOfZero
 from optimiser.domain.order import Order
 from optimiser.domain.plan import PatternSheet, Plan, PurchaseKind
@@ -128,7 +129,7 @@ def _find_lengths_beyond_use(order: Order, plan: Plan) -> Iterator[BoughtBeyondU
 def _find_zero_prices(plan: Plan) -> Iterator[PriceOfZero]:
     quantity: dict[str, int] = defaultdict(int)
     for line in plan.purchases:
-        if not line.unit_price:
+        if not line.unit_price and line.supplier != ALREADY_BOUGHT:
             quantity[line.sku] += line.quantity
     for sku, bought in quantity.items():
         yield PriceOfZero(sku=sku, quantity=bought)

@@ -6,8 +6,16 @@ from optimiser.render.bench_text import (
     render_labels,
     word_label,
 )
+from optimiser.render.difference_text import render_difference
 from optimiser.render.field_text import render_measurement_sheet, render_reading_check, word_finding
 from optimiser.render.fit_text import render_fit, word_calculation, word_clearance
+from optimiser.render.fulfilment_text import (
+    render_back_orders,
+    render_open_purchase,
+    render_order_state,
+    render_rack,
+    render_return,
+)
 from optimiser.render.site_text import mark_position, render_install_sheet
 from optimiser.render.takeoff_text import render_takeoff_text
 from optimiser.render.text import Say, render_text
@@ -16,14 +24,20 @@ from optimiser.render.weighing_text import render_calibration
 __all__ = [
     "Say",
     "mark_position",
+    "render_back_orders",
     "render_bench_sheets",
     "render_calibration",
     "render_cutting_diagrams",
+    "render_difference",
     "render_fit",
     "render_install_sheet",
     "render_labels",
     "render_measurement_sheet",
+    "render_open_purchase",
+    "render_order_state",
+    "render_rack",
     "render_reading_check",
+    "render_return",
     "render_takeoff_text",
     "render_text",
     "word_calculation",

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from optimiser.domain.buying import FreightBasis
+from optimiser.domain.difference import ALREADY_BOUGHT
 from optimiser.domain.phrases import plural, write_count, write_marks
 from optimiser.domain.plan import NextOffcut, Plan, PurchaseKind, PurchaseLine, RackSource
 from optimiser.domain.shipment import Shipment
@@ -87,6 +88,8 @@ def _describe_purchase(line: PurchaseLine, unit: LengthUnit) -> str:
             if line.bars_per_unit > 1:
                 return f"bundle of {line.bars_per_unit:,} × {length}, {line.material}"
             return f"stock length {length}, {line.material}"
+        case PurchaseKind.FASTENER_PACK if line.supplier == ALREADY_BOUGHT:
+            return f"{plural(line.fastener or '')}, one by one"
         case PurchaseKind.FASTENER_PACK:
             return f"loose pack, {line.fastener}"
         case PurchaseKind.STANDARD_KIT:
