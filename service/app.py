@@ -1,23 +1,34 @@
 """The wiring: the only place that knows every part of the service."""
 
 import json
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from datetime import datetime
+from functools import cache
 
 from litestar import Litestar
-from litestar.types import ASGIApp, ControllerRouterHandler
+from litestar.types import ASGIApp, ControllerRouterHandler, Middleware
 
+from service.access.admission import Admission
+from service.access.caller import LOCAL_TENANT
+from service.access.keys import add_tenant
+from service.clock import utc_now
 from service.contract import build_document
 from service.documentation.page import write_page
 from service.examples import examples_folder
 from service.front import Front
+from service.gates.admission import AdmissionGate
+from service.gates.once import OnceGate
+from service.gates.rate import rate_gate
 from service.jobs.pool import SolverPool
 from service.responses import EXCEPTION_HANDLERS
 from service.routes import (
+    audit_entries,
     bench_sheets,
     fits,
     health,
     install_sheets,
+    kept_documents,
     measurements,
     pack_calibrations,
     pages,
@@ -27,7 +38,9 @@ from service.routes import (
     takeoffs,
 )
 from service.running import Running
-from service.settings import Settings
+from service.settings import Settings, is_loopback
+from service.store.migrate import migrate
+from service.store.store import Store, read_store_url
 
 HANDLERS: list[ControllerRouterHandler] = [
     plans.make_plan,
@@ -42,6 +55,8 @@ HANDLERS: list[ControllerRouterHandler] = [
     schedules.read_schedule,
     rule_sets.list_rule_sets,
     rule_sets.read_rule_set,
+    *kept_documents.HANDLERS,
+    audit_entries.list_audit_entries,
     health.read_liveness,
     health.read_readiness,
     pages.read_pointers,
@@ -51,33 +66,67 @@ HANDLERS: list[ControllerRouterHandler] = [
 ]
 
 
-def create_app(settings: Settings) -> ASGIApp:
-    """Return the service as an ASGI application; it owns its solvers from start to shutdown."""
+def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> ASGIApp:
+    """Return the service as an ASGI application; it owns its parts from start to shutdown."""
 
     @asynccontextmanager
-    async def own_solvers(app: Litestar) -> AsyncIterator[None]:
-        document = build_document(HANDLERS, examples_folder())
-        pool = SolverPool(settings)
-        app.state.running = Running(
-            settings=settings,
-            pool=pool,
-            document_json=json.dumps(document, ensure_ascii=False).encode(),
-            page=write_page(document),
-        )
-        pool.start()
-        try:
-            yield
-        finally:
-            await pool.close()
+    async def own_parts(app: Litestar) -> AsyncIterator[None]:
+        async with open_store(settings, clock) as store:
+            pool = SolverPool(settings)
+            admission = Admission(store, clock, beyond_this_machine=not is_loopback(settings.host))
+            app.state.running = Running(
+                settings=settings,
+                pool=pool,
+                store=store,
+                admission=admission,
+                clock=clock,
+                document_json=_documentation()[0],
+                page=_documentation()[1],
+            )
+            pool.start()
+            try:
+                yield
+            finally:
+                await pool.close()
+                await admission.close()
 
+    gates: list[Middleware] = [AdmissionGate()]
+    if settings.requests_per_minute:
+        gates.append(rate_gate(settings.requests_per_minute))
+    gates.append(OnceGate())
     return Front(
         Litestar(
             route_handlers=HANDLERS,
+            middleware=gates,
             exception_handlers=EXCEPTION_HANDLERS,
-            lifespan=[own_solvers],
+            lifespan=[own_parts],
             request_max_body_size=settings.max_body_bytes,
             # The document is made by `contract`; the framework's own pages load from elsewhere.
             openapi_config=None,
             logging_config=None,
         )
     )
+
+
+@cache
+def _documentation() -> tuple[bytes, str]:
+    """Return the OpenAPI document as JSON, and the page made of it."""
+    document = build_document(HANDLERS, examples_folder())
+    return json.dumps(document, ensure_ascii=False).encode(), write_page(document)
+
+
+@asynccontextmanager
+async def open_store(settings: Settings, clock: Callable[[], datetime]) -> AsyncIterator[Store]:
+    """Give the store of the settings, with the tables of this version, and close it at the end.
+
+    Raises:
+        StoreError: it cannot be reached or written, or is of a newer version.
+    """
+    store = Store(read_store_url(settings.store))
+    try:
+        await migrate(store)
+        async with store.writing() as transaction:
+            await add_tenant(transaction, LOCAL_TENANT, clock())
+        yield store
+    finally:
+        await store.close()

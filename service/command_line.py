@@ -14,13 +14,16 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+from service.access.keys import KeyFault
 from service.export import export_contract, find_drift
 from service.install_documents import prepare_planned_install_sheets
 from service.jobs.outcomes import PlanDocument, PlanJob
 from service.jobs.work import carry_out, standard_output_kept_clean
+from service.key_commands import add_key_commands
 from service.log import set_up_logging
 from service.mapping.reading import OrderRequest, read_request
 from service.output import write_file
+from service.problem_kinds import ProblemKind
 from service.problems import (
     INVALID_INPUTS,
     INVALID_ORDER,
@@ -29,7 +32,6 @@ from service.problems import (
     NO_PLAN,
     NO_PLAN_IN_TIME,
     Problem,
-    ProblemKind,
     write_pointer,
 )
 from service.rule_set_option import add_rule_set_option, read_rule_set_files
@@ -37,6 +39,8 @@ from service.schedule_command import add_schedule_command, read_schedule_command
 from service.server import ServerError, serve
 from service.settings import PREFIX, LogFormat, SettingsError, read_settings
 from service.sheet_commands import Writer, add_document_commands, add_file_options
+from service.store.store import StoreError
+from service.store_commands import add_store_commands
 from service.use_cases import settle_outcome, write_takeoff_document
 from service.wire.order import Order, TakeoffOrder
 
@@ -74,7 +78,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except SettingsError as error:
         print(*error.faults, sep="\n", file=sys.stderr)
         return EXIT_USAGE
-    except (OSError, ServerError) as error:
+    except KeyFault as error:
+        print(error, file=sys.stderr)
+        return EXIT_USAGE
+    except (OSError, ServerError, StoreError) as error:
         print(error, file=sys.stderr)
         return EXIT_FILE
     except KeyboardInterrupt:
@@ -121,11 +128,8 @@ def _parser() -> argparse.ArgumentParser:
     server.set_defaults(command=_serve)
     server.add_argument("--host", help="the address to listen at; default 127.0.0.1")
     server.add_argument("--port", type=int, help="the port; default 8000, 0 takes a free one")
-    server.add_argument(
-        "--allow-unauthenticated",
-        action="store_true",
-        help="listen beyond this machine although there is no authentication yet",
-    )
+    add_key_commands(commands)
+    add_store_commands(commands)
 
     contract = commands.add_parser("openapi", help="export the contract to openapi/")
     contract.set_defaults(command=_export)
@@ -214,8 +218,6 @@ def _serve(options: argparse.Namespace) -> int:
         environment[f"{PREFIX}HOST"] = options.host
     if options.port is not None:
         environment[f"{PREFIX}PORT"] = str(options.port)
-    if options.allow_unauthenticated:
-        environment[f"{PREFIX}ALLOW_UNAUTHENTICATED"] = "yes"
     # An interrupt is the usual way to stop a server at a terminal; it has shut down by then.
     with suppress(KeyboardInterrupt):
         serve(read_settings(environment), announce=lambda text: print(text, flush=True))

@@ -17,8 +17,9 @@ from litestar.types import ControllerRouterHandler
 from pydantic.json_schema import JsonSchemaMode, models_json_schema
 
 from service.media_types import JSON, TEXT
-from service.operation import Contract
-from service.problems import MEDIA_TYPE, ProblemKind
+from service.operation import DEFAULT_LIMIT, MOST_LIMIT, Contract
+from service.problem_kinds import ProblemKind
+from service.problems import MEDIA_TYPE
 from service.wire.answers import Problem
 from service.wire.base import WireModel
 from service.wire.rule_set_document import RuleSetDocument
@@ -34,6 +35,10 @@ TAGS = (
     Tag(name="bench and site", description="What bench and site work from."),
     Tag(name="schedules", description="A spreadsheet in, openings out."),
     Tag(name="rule sets", description="The rules of the takeoff, with their sources."),
+    Tag(name="catalogues", description="Catalogues that the service keeps, in versions."),
+    Tag(name="own rule sets", description="Rule sets of your own that the service keeps."),
+    Tag(name="profiles", description="Sections of strip that the service keeps."),
+    Tag(name="audit", description="Who changed what, and when."),
     Tag(name="health", description="For whatever watches over the service."),
 )
 
@@ -48,9 +53,40 @@ text/plain, as text for a buyer, for the bench and for the site.
 Every request is answered with the header X-Request-ID: the identifier that was sent in the same
 header, where it is one of up to 64 letters, digits, dots, dashes and underscores, else a new one.
 Whatever goes wrong is answered with problem details (RFC 9457), and every fault of an order with a
-JSON Pointer (RFC 6901)."""
+JSON Pointer (RFC 6901).
 
+Where keys are in use, send yours as Authorization: Bearer KEY; each belongs to one tenant, who
+sees nothing of the others. Headers that begin with RateLimit say how often a key may still ask.
+What is kept has an ETag; a change names it in If-Match. Lists come in pages: the header Link leads
+to the next one."""
+
+KEY_SCHEME = "key"
+"""The name of the security scheme in the document."""
+
+_SECURITY_SCHEMES: Json = {
+    KEY_SCHEME: {
+        "type": "http",
+        "scheme": "bearer",
+        "description": "An API key, made by whoever runs the service. Not needed on the machine "
+        "itself as long as no key has been made. Its scopes are plan, read, write, administer.",
+    }
+}
+_IDEMPOTENCY_KEY: Json = {
+    "name": "Idempotency-Key",
+    "in": "header",
+    "description": "A key of your own for this request, such as a UUID. Sent again with the same "
+    "body within 24 hours, the request changes nothing and gets the same answer.",
+    "schema": {"type": "string", "minLength": 1, "maxLength": 255, "pattern": "^[!-~]+$"},
+}
+_IF_MATCH: Json = {
+    "name": "If-Match",
+    "in": "header",
+    "required": True,
+    "description": "The ETag of what is changed, as it was read; * changes whatever is there.",
+    "schema": {"type": "string", "minLength": 1},
+}
 _REFERENCE = "#/components/schemas/{model}"
+_TRY_AGAIN = (HTTPStatus.SERVICE_UNAVAILABLE, HTTPStatus.TOO_MANY_REQUESTS)
 _EVERY_HEADER: Json = {
     "X-Request-ID": {
         "description": "The request's identifier.",
@@ -86,12 +122,16 @@ def build_document(handlers: list[ControllerRouterHandler], examples: Path | Non
             models.update(dict.fromkeys(contract.further_models, "validation"))
             if contract.request:
                 models[contract.request] = "validation"
-            models.update({m: "serialization" for m in contract.answers.values() if m})
+            for model in filter(None, contract.answers.values()):
+                models[model] = "validation" if model.answered_as_sent else "serialization"
             for method in handler.http_methods:
                 operation = document["paths"][route.path_format][method.lower()]
                 _complete_operation(operation, contract, examples)
     _, schemas = models_json_schema(list(models.items()), ref_template=_REFERENCE)
-    document["components"] = {"schemas": _without_titles(schemas["$defs"])}
+    document["components"] = {
+        "schemas": _without_titles(schemas["$defs"]),
+        "securitySchemes": _SECURITY_SCHEMES,
+    }
     return document
 
 
@@ -127,8 +167,17 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
             for name, text in contract.headers.items()
         },
     }
+    operation["security"] = [{KEY_SCHEME: [contract.scope]}] if contract.scope else []
+    parameters = [*operation.get("parameters", ())]
+    if contract.once:
+        parameters.append(_IDEMPOTENCY_KEY)
+    if contract.matches:
+        parameters.append(_IF_MATCH)
+    parameters += _describe_list(contract)
+    if parameters:
+        operation["parameters"] = parameters
     operation["responses"] = {
-        "200": {
+        str(int(contract.status)): {
             "description": contract.answer_description,
             "headers": headers,
             "content": content,
@@ -143,9 +192,31 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
         )
 
 
+def _describe_list(contract: Contract) -> list[Json]:
+    """Return the query parameters of a list in pages."""
+    if not contract.sortable:
+        return []
+    sorts = [way + column for column in contract.sortable for way in ("", "-")]
+    texts = {"type": "string", "maxLength": 200}
+    parameters: list[tuple[str, str, Json]] = [
+        (
+            "limit",
+            "How many entries.",
+            {"type": "integer", "minimum": 1, "maximum": MOST_LIMIT, "default": DEFAULT_LIMIT},
+        ),
+        ("cursor", "Where to go on, as the link to the next page has it.", {"type": "string"}),
+        ("sort", "What to sort by; a dash is for the other way round.", {"enum": sorts}),
+        *((name, description, texts) for name, description in contract.filters.items()),
+    ]
+    return [
+        {"name": name, "in": "query", "description": description, "schema": schema}
+        for name, description, schema in parameters
+    ]
+
+
 def _describe_problems(kinds: list[ProblemKind], *, in_text: bool) -> Json:
     headers = dict(_EVERY_HEADER)
-    if kinds[0].status is HTTPStatus.SERVICE_UNAVAILABLE:
+    if kinds[0].status in _TRY_AGAIN:
         headers["Retry-After"] = {
             "description": "Seconds after which to try again.",
             "schema": {"type": "string"},

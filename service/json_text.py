@@ -203,3 +203,18 @@ def _too_deep(path: Path) -> Fault:
         "nested-too-deeply",
         f"Arrays and objects are nested more than {DEEPEST} deep; an order needs 7.",
     )
+
+
+def write_json(value: Any) -> str:
+    """Return a value that `read_json` gave as a JSON text again, every number exact."""
+    if isinstance(value, dict):
+        members = (
+            f"{json.dumps(key, ensure_ascii=False)}:{write_json(part)}"
+            for key, part in value.items()
+        )
+        return "{" + ",".join(members) + "}"
+    if isinstance(value, list):
+        return "[" + ",".join(map(write_json, value)) + "]"
+    if isinstance(value, Decimal):
+        return f"{value:f}" if -30 < value.adjusted() < 30 else str(value)
+    return json.dumps(value, ensure_ascii=False)

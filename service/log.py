@@ -44,5 +44,6 @@ def set_up_logging(log_format: LogFormat) -> None:
         logger = logging.getLogger(name)
         logger.handlers = []
         logger.propagate = True
+    logging.getLogger("alembic").setLevel(logging.WARNING)
     # The service writes its own line for each request.
     logging.getLogger("uvicorn.access").disabled = True

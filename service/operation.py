@@ -1,10 +1,27 @@
 """What a route declares of its contract; the OpenAPI document is made of it."""
 
 from dataclasses import dataclass, field
+from http import HTTPStatus
 from typing import Any
 
-from service.problems import BAD_REQUEST, INTERNAL_ERROR, NOT_ACCEPTABLE, ProblemKind
+from service.access.caller import Scope
+from service.problem_kinds import ProblemKind
+from service.problems import BAD_REQUEST, INTERNAL_ERROR, NOT_ACCEPTABLE
+from service.resource_problems import (
+    CHANGED_MEANWHILE,
+    KEY_REUSED,
+    NO_KEY,
+    PRECONDITION_MISSING,
+    SCOPE_MISSING,
+    STILL_AT_WORK,
+    STORE_FAILED,
+    TOO_MANY_REQUESTS,
+    UNREADABLE_KEY,
+)
 from service.wire.base import WireModel
+
+DEFAULT_LIMIT, MOST_LIMIT = 50, 200
+"""Entries of a page of a list."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,7 +33,10 @@ class Contract:
     media type. `bodies` holds the schemas of bodies that are not JSON, by media type;
     `further_models` are described in the document beside those of the bodies. `told_in_text` are
     the problems that come as plain text where text is asked for. `headers` describes headers of
-    the answer beyond those that every answer has.
+    the answer beyond those that every answer has. `scope` is what the key of a request needs;
+    without one the operation is open to all. `once` is whether Idempotency-Key is taken,
+    `matches` whether If-Match is required. A list in pages is sorted by one of `sortable`, the
+    first of them where nothing is asked; `filters` describes its other query parameters.
     """
 
     answers: dict[str, type[WireModel] | None]
@@ -29,8 +49,25 @@ class Contract:
     request_examples: tuple[str, ...] = ()
     answer_examples: dict[str, tuple[str, ...]] = field(default_factory=dict)
     headers: dict[str, str] = field(default_factory=dict)
+    status: HTTPStatus = HTTPStatus.OK
+    scope: Scope | None = None
+    once: bool = False
+    matches: bool = False
+    sortable: tuple[str, ...] = ()
+    filters: dict[str, str] = field(default_factory=dict)
 
     @property
     def every_problem(self) -> tuple[ProblemKind, ...]:
         """Return the problems of the operation with those that every operation has."""
-        return (BAD_REQUEST, NOT_ACCEPTABLE, *self.problems, INTERNAL_ERROR)
+        of_key = (NO_KEY, SCOPE_MISSING, TOO_MANY_REQUESTS, STORE_FAILED) if self.scope else ()
+        of_once = (UNREADABLE_KEY, KEY_REUSED, STILL_AT_WORK) if self.once else ()
+        of_match = (PRECONDITION_MISSING, CHANGED_MEANWHILE) if self.matches else ()
+        return (
+            BAD_REQUEST,
+            NOT_ACCEPTABLE,
+            *of_key,
+            *of_once,
+            *of_match,
+            *self.problems,
+            INTERNAL_ERROR,
+        )

@@ -5,25 +5,16 @@ of an order name the value by a JSON Pointer (RFC 6901).
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from http import HTTPStatus
 
 from optimiser.domain.faults import Fault
+from service.problem_kinds import ProblemKind
+from service.resource_problems import RESOURCE_PROBLEMS
 
 MEDIA_TYPE = "application/problem+json"
 
 FAULTS_SHOWN = 1_000
 """The most faults that one answer lists; `fault_count` always states how many there are."""
-
-
-@dataclass(frozen=True, slots=True)
-class ProblemKind:
-    """One kind of problem: its code, its HTTP status, its title and what it means."""
-
-    code: str
-    status: HTTPStatus
-    title: str
-    meaning: str
 
 
 BAD_REQUEST = ProblemKind(
@@ -148,6 +139,7 @@ PROBLEM_KINDS = (
     INTERNAL_ERROR,
     BUSY,
     NOT_READY,
+    *RESOURCE_PROBLEMS,
 )
 
 

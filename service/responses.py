@@ -13,6 +13,7 @@ from litestar.types import ExceptionHandlersMap
 
 from service.front import current_request_id
 from service.media_types import HTML, JSON, TEXT
+from service.problem_kinds import ProblemKind
 from service.problems import (
     BAD_REQUEST,
     BODY_TOO_LARGE,
@@ -21,9 +22,10 @@ from service.problems import (
     METHOD_NOT_ALLOWED,
     NOT_FOUND,
     Problem,
-    ProblemKind,
     problem_document,
 )
+from service.resource_problems import STORE_FAILED, TOO_MANY_REQUESTS
+from service.store.store import StoreError
 from service.wire.base import WireModel
 
 AnyRequest = Request[Any, Any, Any]
@@ -39,7 +41,8 @@ log = structlog.stdlib.get_logger("service.responses")
 
 def answer_model(model: WireModel) -> Response[bytes]:
     """Return a model as JSON."""
-    return Response(model.model_dump_json().encode(), media_type=JSON)
+    document = model.model_dump_json(exclude_unset=model.answered_as_sent)
+    return Response(document.encode(), media_type=JSON)
 
 
 def answer_document(
@@ -83,14 +86,23 @@ def answer_unexpected(request: AnyRequest, error: Exception) -> Response[bytes]:
     return answer_problem(request, Problem(INTERNAL_ERROR, INTERNAL_ERROR.meaning))
 
 
+def answer_store_failure(request: AnyRequest, error: StoreError) -> Response[bytes]:
+    """Log what is wrong with the store and return a problem that tells nothing of it."""
+    log.error("store failed", reason=str(error))
+    problem = Problem(STORE_FAILED, STORE_FAILED.meaning, headers={"retry-after": "5"})
+    return answer_problem(request, problem)
+
+
 EXCEPTION_HANDLERS: ExceptionHandlersMap = {
     Problem: answer_problem,
+    StoreError: answer_store_failure,
     HTTPException: answer_http_exception,
     Exception: answer_unexpected,
 }
 
 _KINDS: dict[int, ProblemKind] = {
-    int(kind.status): kind for kind in (NOT_FOUND, METHOD_NOT_ALLOWED, BODY_TOO_LARGE)
+    int(kind.status): kind
+    for kind in (NOT_FOUND, METHOD_NOT_ALLOWED, BODY_TOO_LARGE, TOO_MANY_REQUESTS)
 }
 
 
@@ -104,6 +116,9 @@ def _to_problem(request: AnyRequest, error: HTTPException) -> Problem:
     elif kind is BODY_TOO_LARGE:
         limit = request.app.request_max_body_size
         detail = f"The body is larger than {limit:,} bytes; split the order."
+    elif kind is TOO_MANY_REQUESTS:
+        headers["retry-after"] = headers.get("ratelimit-reset", "60")
+        detail = f"{TOO_MANY_REQUESTS.title}; try again in {headers['retry-after']} s."
     elif error.status_code < 500:
         kind, detail = BAD_REQUEST, str(error.detail)
     else:

@@ -1,26 +1,41 @@
 """What routes find of the running service."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 
+from litestar import Litestar
+
+from service.access.admission import Admission
 from service.jobs.pool import SolverPool
 from service.responses import AnyRequest
 from service.settings import Settings
+from service.store.store import Store
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Running:
     """The parts that live as long as the application.
 
-    `document_json` is the OpenAPI document, `page` the documentation page made of it.
+    `document_json` is the OpenAPI document, `page` the documentation page made of it; `clock`
+    tells the moment, aware and in UTC.
     """
 
     settings: Settings
     pool: SolverPool
+    store: Store
+    admission: Admission
+    clock: Callable[[], datetime]
     document_json: bytes
     page: str
 
 
 def running(request: AnyRequest) -> Running:
     """Return the parts of the service that the request came to."""
-    parts: Running = request.app.state.running
+    return running_of(request.app)
+
+
+def running_of(app: Litestar) -> Running:
+    """Return the parts of a service that has started."""
+    parts: Running = app.state.running
     return parts

@@ -1,5 +1,6 @@
 """Starting the HTTP server and telling where it is."""
 
+import asyncio
 import os
 import socket
 from collections.abc import Callable
@@ -7,10 +8,13 @@ from pathlib import Path
 
 import uvicorn
 
-from service.app import create_app
+from service.access.keys import any_key
+from service.app import create_app, open_store
+from service.clock import utc_now
 from service.examples import examples_folder
 from service.log import set_up_logging
 from service.settings import PREFIX, Settings, is_loopback
+from service.store.store import Store, read_store_url
 
 
 class ServerError(Exception):
@@ -21,14 +25,15 @@ def serve(settings: Settings, *, announce: Callable[[str], None]) -> None:
     """Serve until the process is told to stop; announces where, once requests are taken.
 
     Raises:
-        ServerError: the address cannot be used, or lies beyond this machine and nothing says
-            that this is wanted although there is no authentication; or the start failed.
+        ServerError: the address cannot be used, or lies beyond this machine although there is
+            no API key; or the start failed.
+        StoreError: what the service keeps cannot be reached.
     """
-    if not is_loopback(settings.host) and not settings.allow_unauthenticated:
+    if not is_loopback(settings.host) and not _keys_are_there(settings):
         raise ServerError(
-            f"Host {settings.host} can be reached from other machines, and the service has no "
-            "authentication yet; listen at 127.0.0.1, or put something that authenticates in "
-            f"front and set {PREFIX}ALLOW_UNAUTHENTICATED=yes (--allow-unauthenticated)."
+            f"Host {settings.host} can be reached from other machines, and there is no API key "
+            "yet; make one with: python -m service keys make --tenant NAME. Or listen at "
+            "127.0.0.1, where none is needed."
         )
     set_up_logging(settings.log_format)
     listener = _listen(settings.host, settings.port)
@@ -42,17 +47,18 @@ def serve(settings: Settings, *, announce: Callable[[str], None]) -> None:
             timeout_graceful_shutdown=int(settings.shutdown_seconds) or 1,
         )
         address = _write_address(settings.host, listener.getsockname()[1])
-        server = _AnnouncingServer(config, lambda: announce(write_announcement(address)))
+        server = _AnnouncingServer(config, lambda: announce(write_announcement(address, settings)))
         server.run(sockets=[listener])
         if not server.started:
             raise ServerError("The service did not start; its log says why.")
 
 
-def write_announcement(address: str) -> str:
+def write_announcement(address: str, settings: Settings) -> str:
     """Return where the service is, where its documentation is, and a request to paste."""
     lines = [
         f"The weatherstrip optimiser listens at {address}",
         f"Documentation: {address}/docs",
+        f"It keeps its data in: {Store(read_store_url(settings.store)).describe()}",
     ]
     folder = examples_folder()
     if folder is not None:
@@ -63,6 +69,14 @@ def write_announcement(address: str) -> str:
             f"--data-binary '@{example}' {address}/v1/plans",
         ]
     return "\n".join(lines)
+
+
+def _keys_are_there(settings: Settings) -> bool:
+    async def look() -> bool:
+        async with open_store(settings, utc_now) as store:
+            return await any_key(store)
+
+    return asyncio.run(look())
 
 
 class _AnnouncingServer(uvicorn.Server):

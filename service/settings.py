@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from service.store.store import read_store_url
+
 PREFIX = "WEATHERSTRIP_"
 
 MEBIBYTE = 1024 * 1024
@@ -22,16 +24,19 @@ class LogFormat(StrEnum):
 class Settings:
     """What may differ from one installation to the next. Every field has an environment variable.
 
-    `solvers` is the number of solver processes; each solves one order at a time. `queue` orders
-    may wait for one, each for up to `queue_seconds`. `longest_time_limit_seconds` is the
-    highest time limit that an order may ask for. `grace_seconds` is what a solver may take
-    beyond the order's time limit, and beyond some time for each line of its schedule, before it
-    is killed. `shutdown_seconds` is what running requests get to finish when the service stops.
+    `store` is where the service keeps things: the name of a file of SQLite, which is made where
+    it is missing, or `postgresql://user@host/database`. `solvers` is the number of solver
+    processes; each solves one order at a time. `queue` orders may wait for one, each for up to
+    `queue_seconds`. `longest_time_limit_seconds` is the highest time limit that an order may ask
+    for. `grace_seconds` is what a solver may take beyond the order's time limit, and beyond some
+    time for each line of its schedule, before it is killed. `shutdown_seconds` is what running
+    requests get to finish when the service stops. `requests_per_minute` is what each API key may
+    ask; 0 is without a limit.
     """
 
     host: str = "127.0.0.1"
     port: int = 8000
-    allow_unauthenticated: bool = False
+    store: str = "weatherstrip.sqlite"
     log_format: LogFormat = LogFormat.JSON
     max_body_bytes: int = 16 * MEBIBYTE
     longest_time_limit_seconds: float = 300.0
@@ -40,6 +45,7 @@ class Settings:
     queue_seconds: float = 60.0
     grace_seconds: float = 30.0
     shutdown_seconds: float = 30.0
+    requests_per_minute: int = 600
 
 
 class SettingsError(Exception):
@@ -66,7 +72,9 @@ def read_settings(environment: Mapping[str, str]) -> Settings:
         try:
             values[field] = read(text.strip())
         except ValueError:
-            faults.append(f"{name} is {text!r}; give {wanted}")
+            # The address of a store may hold a password.
+            shown = repr(text) if field != "store" else "no address of a store"
+            faults.append(f"{name} is {shown}; give {wanted}")
     if faults:
         raise SettingsError(tuple(faults))
     return Settings(**values)  # type: ignore[arg-type]
@@ -102,12 +110,9 @@ def _seconds(least: float, most: float) -> Callable[[str], float]:
     return read
 
 
-def _flag(text: str) -> bool:
-    if text.lower() in {"yes", "true", "1"}:
-        return True
-    if text.lower() in {"no", "false", "0"}:
-        return False
-    raise ValueError(text)
+def _store(text: str) -> str:
+    read_store_url(text)
+    return text
 
 
 def _host(text: str) -> str:
@@ -119,7 +124,7 @@ def _host(text: str) -> str:
 _READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "host": (_host, "a host name or an address"),
     "port": (_whole(0, 65_535), "a port from 0 to 65535; 0 takes a free one"),
-    "allow_unauthenticated": (_flag, "yes or no"),
+    "store": (_store, "a file's name or postgresql://user@host/database"),
     "log_format": (LogFormat, "json or text"),
     "max_body_bytes": (_whole(1_024, 1_024 * MEBIBYTE), "a size in bytes from 1024 to 1 GiB"),
     "longest_time_limit_seconds": (_seconds(0.1, 300), "seconds from 0.1 to 300"),
@@ -128,4 +133,5 @@ _READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "queue_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
     "grace_seconds": (_seconds(0, 600), "seconds from 0 to 600"),
     "shutdown_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
+    "requests_per_minute": (_whole(0, 1_000_000), "a number of requests from 0 to 1000000"),
 }

@@ -4,9 +4,10 @@ import asyncio
 import socket
 import threading
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from tempfile import TemporaryDirectory
 
 import httpx
 import structlog
@@ -35,10 +36,26 @@ class RunningService:
 
 
 @contextmanager
-def running_service(settings: Settings | None = None) -> Iterator[RunningService]:
-    """Serve in a thread until the block ends; a solver is ready when it begins."""
+def running_service(
+    settings: Settings | None = None, *, solves: bool = True
+) -> Iterator[RunningService]:
+    """Serve in a thread until the block ends; a solver is ready when it begins, if it solves.
+
+    Without settings of its own it keeps its data in a file of its own, which ends with it.
+    """
+    with ExitStack() as stack:
+        if settings is None:
+            folder = stack.enter_context(TemporaryDirectory())
+            settings = Settings(
+                store=f"{folder}/store.sqlite", shutdown_seconds=2, requests_per_minute=0
+            )
+        yield stack.enter_context(_served(settings, solves=solves))
+
+
+@contextmanager
+def _served(settings: Settings, *, solves: bool) -> Iterator[RunningService]:
     config = uvicorn.Config(
-        create_app(settings or Settings(shutdown_seconds=2)),
+        create_app(settings),
         log_config=None,
         access_log=False,
         lifespan="on",
@@ -54,7 +71,8 @@ def running_service(settings: Settings | None = None) -> Iterator[RunningService
     thread.start()
     try:
         with httpx.Client(base_url=address, timeout=120) as client:
-            wait_until_ready(client)
+            sign = "/health/ready" if solves else "/health/live"
+            wait_until_ready(client, runs=thread.is_alive, sign=sign)
             yield RunningService(address=address, client=client)
     finally:
         server.should_exit = True
@@ -63,12 +81,18 @@ def running_service(settings: Settings | None = None) -> Iterator[RunningService
     assert not thread.is_alive(), "the service did not stop"
 
 
-def wait_until_ready(client: httpx.Client, seconds: float = 60) -> None:
-    """Wait until the service takes orders; fails after so many seconds."""
+def wait_until_ready(
+    client: httpx.Client,
+    seconds: float = 60,
+    *,
+    runs: Callable[[], bool] = lambda: True,
+    sign: str = "/health/ready",
+) -> None:
+    """Wait until the service takes orders; fails after so many seconds, or when it has ended."""
     deadline = time.monotonic() + seconds
-    while time.monotonic() < deadline:
+    while time.monotonic() < deadline and runs():
         try:
-            if client.get("/health/ready").status_code == 200:
+            if client.get(sign).status_code == 200:
                 return
         except httpx.TransportError:
             pass

@@ -121,7 +121,7 @@ def _write_operation(path: str, method: str, operation: Json, schemas: Json) -> 
                 parts.append(_write_members(schemas[name], schemas))
             else:
                 parts.append(_write_file_body(body["schema"]))
-    good = operation["responses"]["200"]
+    good = next(told for status, told in operation["responses"].items() if status[0] == "2")
     parts.append(f"<h3>Receive</h3>{prose(good['description'])}")
     parts += [_write_body(media_type, body) for media_type, body in good["content"].items()]
     parts.append("<h3>Headers of the answer</h3><table>")
@@ -133,7 +133,7 @@ def _write_operation(path: str, method: str, operation: Json, schemas: Json) -> 
     parts += [
         f"<tr><th>{status}</th><td>{_link_problems(int(status), answer['description'])}</td></tr>"
         for status, answer in operation["responses"].items()
-        if status != "200"
+        if status[0] != "2"
     ]
     parts.append("</table></section>")
     return "".join(parts)

@@ -35,7 +35,7 @@ class FitReader:
         """Return the inputs; what cannot be read is kept by the gatherer."""
         nested = stated.nested
         return FitInputs(
-            profile=self._read_profile(stated.profile),
+            profile=self.read_profile(stated.profile, "profile"),
             leaf_thickness_nm=self._length(stated.leaf_thickness, "leaf_thickness"),
             settings=self._read_settings(stated.settings),
             nested=None
@@ -60,10 +60,11 @@ class FitReader:
     def _optional(self, value: NumberOrText | None, *place: str) -> int | None:
         return None if value is None else self._length(value, *place)
 
-    def _read_profile(self, stated: wire.Profile) -> Profile:
+    def read_profile(self, stated: wire.Profile, member: str) -> Profile:
+        """Return a profile that stands under a member; what cannot be read is kept."""
         published = None
         if stated.published is not None:
-            at = ("profile", "published")
+            at = (member, "published")
             published = PublishedFigures(
                 groove_width_nm=self._optional(stated.published.groove_width, *at, "groove_width"),
                 groove_depth_nm=self._optional(stated.published.groove_depth, *at, "groove_depth"),
@@ -75,10 +76,10 @@ class FitReader:
                 source=stated.published.source,
             )
         return Profile(
-            metal_nm=self._length(stated.metal, "profile", "metal"),
-            flange_width_nm=self._length(stated.flange_width, "profile", "flange_width"),
-            height_nm=self._length(stated.height, "profile", "height"),
-            rib_nm=self._length(stated.rib, "profile", "rib"),
+            metal_nm=self._length(stated.metal, member, "metal"),
+            flange_width_nm=self._length(stated.flange_width, member, "flange_width"),
+            height_nm=self._length(stated.height, member, "height"),
+            rib_nm=self._length(stated.rib, member, "rib"),
             height_includes_flange=stated.height_includes_flange,
             source=stated.source,
             published=published,

@@ -2,6 +2,7 @@
 
 from litestar import Response, post
 
+from service.access.caller import Scope
 from service.fitting import write_fit_document
 from service.media_types import JSON, TEXT
 from service.operation import Contract
@@ -17,6 +18,8 @@ from service.wire.fit import FitInputs
 from service.wire.fitted import Fit
 
 CONTRACT = Contract(
+    scope=Scope.PLAN,
+    once=True,
     request=FitInputs,
     answers={JSON: Fit, TEXT: None},
     answer_description="The fit, every figure with its formula, its inputs and its source.",

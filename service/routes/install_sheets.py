@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from litestar import Response, post
 
+from service.access.caller import Scope
 from service.install_documents import (
     prepare_planned_install_sheets,
     write_install_sheets_document,
@@ -24,6 +25,8 @@ from service.settings import Settings
 from service.wire.site import InstallOrder, InstallSheets, PlannedInstallOrder
 
 CONTRACT = Contract(
+    scope=Scope.PLAN,
+    once=True,
     request=InstallOrder,
     answers={JSON: InstallSheets, TEXT: None},
     answer_description="The install sheets, one for each mark.",

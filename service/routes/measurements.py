@@ -2,6 +2,7 @@
 
 from litestar import Response, post
 
+from service.access.caller import Scope
 from service.media_types import JSON, TEXT
 from service.operation import Contract
 from service.problems import (
@@ -26,6 +27,8 @@ from service.wire.measuring import (
 PROBLEMS = (MALFORMED_JSON, BODY_TOO_LARGE, UNSUPPORTED_MEDIA_TYPE, INVALID_ORDER)
 
 SHEETS = Contract(
+    scope=Scope.PLAN,
+    once=True,
     request=MeasuringOrder,
     answers={JSON: MeasurementSheets, TEXT: None},
     answer_description="The measurement sheets, one for each mark.",
@@ -34,6 +37,8 @@ SHEETS = Contract(
     answer_examples={JSON: ("rooms-to-measure.measure",), TEXT: ("rooms-to-measure.measure",)},
 )
 CHECKS = Contract(
+    scope=Scope.PLAN,
+    once=True,
     request=ReadingOrder,
     answers={JSON: ReadingChecks, TEXT: None},
     answer_description="What the readings say, opening by opening.",

@@ -2,6 +2,7 @@
 
 from litestar import Response, post
 
+from service.access.caller import Scope
 from service.fitting import write_calibration_document
 from service.media_types import JSON, TEXT
 from service.operation import Contract
@@ -16,6 +17,8 @@ from service.routes.inputs import answer_from_body
 from service.wire.weighing import CalibratedPack, WeighedSamples
 
 CONTRACT = Contract(
+    scope=Scope.PLAN,
+    once=True,
     request=WeighedSamples,
     answers={JSON: CalibratedPack, TEXT: None},
     answer_description="What a pack holds, and by how much the samples differ.",

@@ -22,6 +22,10 @@ POINTERS = {
     "fits": "/v1/fits",
     "pack_calibrations": "/v1/pack-calibrations",
     "rule_sets": "/v1/rule-sets",
+    "own_rule_sets": "/v1/own-rule-sets",
+    "catalogues": "/v1/catalogues",
+    "profiles": "/v1/profiles",
+    "audit_entries": "/v1/audit-entries",
     "liveness": "/health/live",
     "readiness": "/health/ready",
 }

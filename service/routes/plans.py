@@ -4,6 +4,7 @@ from functools import partial
 
 from litestar import Response, post
 
+from service.access.caller import Scope
 from service.bodies import read_json_body, while_connected
 from service.jobs.outcomes import PlanDocument
 from service.media_types import JSON, TEXT, choose_media_type
@@ -26,6 +27,8 @@ from service.wire.order import Order
 from service.wire.plan import Plan
 
 CONTRACT = Contract(
+    scope=Scope.PLAN,
+    once=True,
     request=Order,
     answers={JSON: Plan, TEXT: None},
     answer_description="The cheapest purchase plan that was found, with its certificate.",

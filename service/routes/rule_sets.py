@@ -4,6 +4,7 @@ from litestar import Response, get
 from litestar.params import FromPath
 
 from optimiser.rule_sets import known_rule_sets
+from service.access.caller import Scope
 from service.mapping.rule_sets_out import write_rule_set, write_summary
 from service.media_types import JSON, choose_media_type
 from service.operation import Contract
@@ -21,6 +22,7 @@ from service.wire.rule_sets import RuleSet, RuleSets
     "has rules for.",
     tags=["rule sets"],
     contract=Contract(
+        scope=Scope.PLAN,
         answers={JSON: RuleSets},
         answer_description="The rule sets.",
         answer_examples={JSON: ("rule-sets",)},
@@ -42,6 +44,7 @@ async def list_rule_sets(request: AnyRequest) -> Response[bytes]:
     "takes, each rule with its statement and its source.",
     tags=["rule sets"],
     contract=Contract(
+        scope=Scope.PLAN,
         answers={JSON: RuleSet},
         answer_description="The rule set.",
         problems=(NOT_FOUND,),

@@ -5,6 +5,7 @@ from typing import Annotated
 from litestar import Response, post
 from litestar.params import QueryParameter
 
+from service.access.caller import Scope
 from service.media_types import CSV, FORM, JSON, TEXT, XLSX, choose_media_type
 from service.operation import Contract
 from service.problems import BODY_TOO_LARGE, INVALID_SCHEDULE, UNSUPPORTED_MEDIA_TYPE
@@ -14,6 +15,8 @@ from service.use_cases import read_schedule_document
 from service.wire.schedules import Schedule, ScheduleOptions
 
 CONTRACT = Contract(
+    scope=Scope.PLAN,
+    once=True,
     answers={JSON: Schedule, TEXT: None},
     answer_description="The openings of the schedule, what was skipped, and what to look at.",
     problems=(BODY_TOO_LARGE, UNSUPPORTED_MEDIA_TYPE, INVALID_SCHEDULE),

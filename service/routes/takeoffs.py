@@ -2,6 +2,7 @@
 
 from litestar import Response, post
 
+from service.access.caller import Scope
 from service.bodies import read_json_body
 from service.media_types import JSON, TEXT, choose_media_type
 from service.operation import Contract
@@ -18,6 +19,8 @@ from service.wire.order import TakeoffOrder
 from service.wire.takeoff import Takeoff
 
 CONTRACT = Contract(
+    scope=Scope.PLAN,
+    once=True,
     request=TakeoffOrder,
     answers={JSON: Takeoff, TEXT: None},
     answer_description="The pieces and fasteners that the openings need.",

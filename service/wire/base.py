@@ -1,10 +1,17 @@
 """The base of every model of the wire."""
 
+from typing import ClassVar
+
 from pydantic import BaseModel, ConfigDict
 
 
 class WireModel(BaseModel):
-    """An object of the contract: no member beyond those named, no value of another type."""
+    """An object of the contract: no member beyond those named, no value of another type.
+
+    An answer that is `answered_as_sent` leaves out what its request left out.
+    """
+
+    answered_as_sent: ClassVar[bool] = False
 
     model_config = ConfigDict(
         extra="forbid",

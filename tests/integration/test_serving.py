@@ -9,6 +9,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import httpx
 import pytest
@@ -21,18 +22,25 @@ ROOT = Path(__file__).parents[2]
 
 @contextmanager
 def started(*arguments: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
-    """Start the server and yield it with what it announces."""
-    with subprocess.Popen(
-        [sys.executable, "-m", "service", "serve", *arguments],
-        cwd=ROOT,
-        env={**os.environ, "WEATHERSTRIP_SOLVERS": "1"},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    ) as server:
+    """Start the server over a store of its own and yield it with what it announces."""
+    with (
+        TemporaryDirectory() as folder,
+        subprocess.Popen(
+            [sys.executable, "-m", "service", "serve", *arguments],
+            cwd=ROOT,
+            env={
+                **os.environ,
+                "WEATHERSTRIP_SOLVERS": "1",
+                "WEATHERSTRIP_STORE": f"{folder}/kept.sqlite",
+            },
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        ) as server,
+    ):
         try:
             assert server.stdout is not None
-            yield server, "".join(server.stdout.readline() for _ in range(4))
+            yield server, "".join(server.stdout.readline() for _ in range(5))
         finally:
             server.kill()
 
@@ -67,11 +75,14 @@ def test_an_interrupt_stops_the_server_without_a_trace() -> None:
         assert "Traceback" not in log
 
 
-def test_an_address_beyond_this_machine_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+def test_an_address_beyond_this_machine_is_refused_without_a_key(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("WEATHERSTRIP_STORE", str(tmp_path / "kept.sqlite"))
     assert main(["serve", "--host", "0.0.0.0", "--port", "0"]) == 6
     said = capsys.readouterr().err
     assert "0.0.0.0" in said
-    assert "WEATHERSTRIP_ALLOW_UNAUTHENTICATED=yes" in said
+    assert "keys make --tenant" in said
 
 
 def test_an_address_in_use_is_told(capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,0 +1,1 @@
+"""What the service keeps: tables, transactions, migrations. The only importer of SQLAlchemy."""

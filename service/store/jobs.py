@@ -1,0 +1,236 @@
+"""Jobs: the row is the truth. One claims it under an attempt; a result counts only under it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+from typing import Any
+
+from sqlalchemy import or_, select, update
+
+from service.store import rows
+from service.store.rows import StoredRow
+from service.store.store import Store, Transaction
+from service.store.tables import JOBS
+
+LEASE = timedelta(seconds=15)
+"""How long a job stays with a worker that says nothing more."""
+
+MOST_ATTEMPTS = 3
+
+
+class JobStatus(StrEnum):
+    """Where a job stands."""
+
+    QUEUED = "queued"
+    RUNNING = "running"
+    FINISHED = "finished"
+    FAILED = "failed"
+    CANCELLED = "cancelled"
+
+
+AT_AN_END = frozenset({JobStatus.FINISHED, JobStatus.FAILED, JobStatus.CANCELLED})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claimed:
+    """A job that a worker has taken, and the attempt under which it may say what came of it."""
+
+    job_id: str
+    tenant: str
+    order_id: str | None
+    attempt: int
+    request: str
+    cancel_requested: bool
+    trace_context: str | None
+    created_at: datetime
+
+
+class AttemptLost(Exception):
+    """The job has gone to another worker, or has come to an end; nothing of it may be kept."""
+
+
+def priority_of(openings: int) -> int:
+    """Return the priority of a job: the fewer openings, the sooner.
+
+    Orders are ranked by powers of ten, so that those of about one size go by their age.
+    """
+    return len(str(max(1, openings)))
+
+
+async def add_job(
+    transaction: Transaction,
+    tenant: str,
+    *,
+    order_id: str | None,
+    openings: int,
+    request: str,
+    trace_context: str | None,
+    now: datetime,
+) -> str:
+    """Queue a job; return its identifier."""
+    job_id = rows.new_identifier()
+    values = {
+        "id": job_id,
+        "order_id": order_id,
+        "status": JobStatus.QUEUED.value,
+        "priority": priority_of(openings),
+        "openings": openings,
+        "attempt": 0,
+        "cancel_requested": False,
+        "request": request,
+        "trace_context": trace_context,
+        "revision": 1,
+        "created_at": now,
+    }
+    await rows.add(transaction, JOBS, tenant, values)
+    return job_id
+
+
+async def next_queued(store: Store, limit: int) -> Sequence[str]:
+    """Return the identifiers of the jobs that are next, the most urgent first."""
+    async with store.reading() as transaction:
+        statement = (
+            select(JOBS.c.id)
+            .where(JOBS.c.status == JobStatus.QUEUED.value)
+            .order_by(JOBS.c.priority, JOBS.c.created_at, JOBS.c.id)
+            .limit(limit)
+        )
+        return list((await transaction.execute(statement)).scalars())
+
+
+async def claim_job(store: Store, job_id: str, worker: str, now: datetime) -> Claimed | None:
+    """Take a queued job; return nothing where somebody else has taken it, or it has ended."""
+    async with store.writing() as transaction:
+        statement = (
+            update(JOBS)
+            .where(JOBS.c.id == job_id, JOBS.c.status == JobStatus.QUEUED.value)
+            .values(
+                status=JobStatus.RUNNING.value,
+                attempt=JOBS.c.attempt + 1,
+                worker=worker,
+                lease_until=now + LEASE,
+                started_at=now,
+                revision=JOBS.c.revision + 1,
+            )
+        )
+        if (await transaction.execute(statement)).rowcount != 1:
+            return None
+        row = (await transaction.execute(select(JOBS).where(JOBS.c.id == job_id))).one()
+    return Claimed(
+        job_id=row.id,
+        tenant=row.tenant_id,
+        order_id=row.order_id,
+        attempt=row.attempt,
+        request=row.request,
+        cancel_requested=row.cancel_requested,
+        trace_context=row.trace_context,
+        created_at=row.created_at,
+    )
+
+
+async def renew_job(store: Store, mine: Claimed, now: datetime, progress: str | None) -> bool:
+    """Hold a job for longer and note how far it is; return whether it is to be cancelled.
+
+    Raises:
+        AttemptLost: it has gone to another worker.
+    """
+    values: dict[str, Any] = {"lease_until": now + LEASE}
+    if progress is not None:
+        values |= {"progress": progress}
+    async with store.writing() as transaction:
+        await _change_mine(transaction, mine, values)
+        row = await rows.find(transaction, JOBS, mine.tenant, id=mine.job_id)
+    return bool(row and row.cancel_requested)
+
+
+async def end_job(
+    transaction: Transaction,
+    mine: Claimed,
+    status: JobStatus,
+    now: datetime,
+    *,
+    plan_id: str | None = None,
+    failure: str | None = None,
+) -> None:
+    """Write down what came of a job, in the transaction of what it changes.
+
+    Raises:
+        AttemptLost: it has gone to another worker.
+    """
+    values = {
+        "status": status.value,
+        "plan_id": plan_id,
+        "failure": failure,
+        "finished_at": now,
+        "lease_until": None,
+    }
+    await _change_mine(transaction, mine, values)
+
+
+async def hand_back(store: Store, mine: Claimed) -> None:
+    """Give a job back to the queue unharmed: the worker stops, and the attempt does not count."""
+    async with store.writing() as transaction:
+        values = {
+            "status": JobStatus.QUEUED.value,
+            "attempt": mine.attempt - 1,
+            "worker": None,
+            "lease_until": None,
+        }
+        await _change_mine(transaction, mine, values)
+
+
+async def retry_job(store: Store, mine: Claimed) -> None:
+    """Put a job back in the queue: a process died over it, and it may go well another time."""
+    async with store.writing() as transaction:
+        values = {"status": JobStatus.QUEUED.value, "worker": None, "lease_until": None}
+        await _change_mine(transaction, mine, values)
+
+
+async def find_stalled(store: Store, now: datetime) -> Sequence[Claimed]:
+    """Return the running jobs whose worker has said nothing for longer than a lease."""
+    async with store.reading() as transaction:
+        stalled = or_(JOBS.c.lease_until.is_(None), JOBS.c.lease_until < now)
+        statement = select(JOBS).where(JOBS.c.status == JobStatus.RUNNING.value, stalled)
+        found = (await transaction.execute(statement)).all()
+    return [
+        Claimed(
+            job_id=row.id,
+            tenant=row.tenant_id,
+            order_id=row.order_id,
+            attempt=row.attempt,
+            request=row.request,
+            cancel_requested=row.cancel_requested,
+            trace_context=row.trace_context,
+            created_at=row.created_at,
+        )
+        for row in found
+    ]
+
+
+async def ask_to_cancel(
+    transaction: Transaction, tenant: str, row: StoredRow, now: datetime
+) -> None:
+    """Cancel a queued job at once; ask the worker of a running one to stop.
+
+    Raises:
+        ChangedMeanwhile: the job has moved on since it was read.
+    """
+    values: dict[str, Any] = {"cancel_requested": True}
+    if row.status == JobStatus.QUEUED.value:
+        values |= {"status": JobStatus.CANCELLED.value, "finished_at": now}
+    await rows.change(transaction, JOBS, tenant, row.id, revision=row.revision, values=values)
+
+
+async def _change_mine(transaction: Transaction, mine: Claimed, values: dict[str, Any]) -> None:
+    changed = await rows.change_where(
+        transaction,
+        JOBS,
+        mine.tenant,
+        values={**values, "revision": JOBS.c.revision + 1},
+        id=mine.job_id,
+        attempt=mine.attempt,
+        status=JobStatus.RUNNING.value,
+    )
+    if changed != 1:
+        raise AttemptLost(mine.job_id)
