@@ -70,12 +70,12 @@ def test_the_changelog_tells_of_the_version() -> None:
 @pytest.mark.parametrize(("name", "operation"), OPERATIONS)
 def test_every_operation_declares_its_problems(name: str, operation: dict[str, Any]) -> None:
     operation = copy.deepcopy(operation)
-    statuses = {"200", "400", "406", "500"}
+    statuses = {good_status(operation), "400", "406", "500"}
     if "requestBody" in operation:
         statuses |= {"413", "415", "422"}
     assert statuses <= operation["responses"].keys()
     for status, answer in operation["responses"].items():
-        if status != "200":
+        if status[0] != "2":
             assert answer["content"].pop("application/problem+json") == {
                 "schema": {"$ref": "#/components/schemas/Problem"}
             }
@@ -155,12 +155,17 @@ def test_defaults_conform_to_their_schema(place: str, schema: dict[str, Any]) ->
     validator_for(schema).validate(schema["default"])
 
 
+def good_status(operation: dict[str, Any]) -> str:
+    """Return the status of an answer that is no problem."""
+    return next(str(status) for status in operation["responses"] if status[0] == "2")
+
+
 BODIES = [
     (f"{name} {what} {media_type} {example}", body["schema"], shown["value"])
     for name, operation in OPERATIONS
     for what, content in (
         ("request", operation.get("requestBody", {}).get("content", {})),
-        ("answer", operation["responses"]["200"]["content"]),
+        ("answer", operation["responses"][good_status(operation)]["content"]),
     )
     for media_type, body in content.items()
     for example, shown in body.get("examples", {}).items()
