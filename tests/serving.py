@@ -4,10 +4,11 @@ import asyncio
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, MutableMapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import httpx
 import structlog
@@ -16,10 +17,18 @@ import uvicorn
 from service.app import create_app
 from service.settings import Settings
 
+
+def show_what_broke(_: Any, __: str, line: MutableMapping[str, Any]) -> MutableMapping[str, Any]:
+    """Put the trace of a failed job, or why a plan was withheld, where a report shows it."""
+    broke = line.get("trace") or line.get("failures")
+    return line if broke is None else {**line, "event": f"{line['event']}: {broke}"}
+
+
 # To the standard library, where pytest's caplog finds the lines and prints nothing of its own.
 structlog.configure(
     processors=[
         structlog.contextvars.merge_contextvars,
+        show_what_broke,
         structlog.stdlib.render_to_log_kwargs,
     ],
     logger_factory=structlog.stdlib.LoggerFactory(),

@@ -60,6 +60,11 @@ def draw_originals() -> Originals:
     )
 
 
+def is_workbook(number: int) -> bool:
+    """Return whether the mutation with a number is one of a workbook, and not of CSV."""
+    return number % 4 in {2, 3}
+
+
 def mutate(number: int, originals: Originals) -> bytes:
     """Return the mutation with a number: of CSV, of a workbook's parts, or of its archive."""
     draw = random.Random(number)
