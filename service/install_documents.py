@@ -87,8 +87,12 @@ def _work_out_figures(
 
 
 def _sizes_on_site(sizes: dict[str, Calculation]) -> tuple[Calculation, ...]:
-    """Return the sizes that an install sheet shows: all but the diagonal, which is measured."""
-    return tuple(size for name, size in sizes.items() if not name.endswith("-diagonal"))
+    """Return the sizes that an install sheet shows, each once.
+
+    The diagonal is measured; one width for all leaves is that of the active one where they differ.
+    """
+    shown = (size for name, size in sizes.items() if not name.endswith("-diagonal"))
+    return tuple(dict.fromkeys(shown))
 
 
 def _read_fits(stated: Any, gatherer: FaultGatherer, *, fits: Fits) -> None:

@@ -143,6 +143,7 @@ def _list_steps(
         (step.statement, step.source)
         for name in taken.opening.rule_sets
         for step in known[name].steps
+        if taken.opening.kind in step.kinds
     ]
     cuts = () if fit is None else fit.preparation.steps
     steps = [*(step for step in cuts if step not in of_rules), *of_rules]

@@ -29,11 +29,12 @@ STEPS: tuple[tuple[str, str], ...] = (
         "common practice, no source",
     ),
     (
-        "Take the leaf off, lay it flat, and cut the rabbets at strike and head with a rabbet bit.",
+        "Take the leaf off, lay it flat, and cut the rabbets along every edge where members nest, "
+        "with a rabbet bit.",
         "common practice, no source",
     ),
     (
-        "Cut the groove in the hinge stile with a slot cutter.",
+        "Cut the groove in the hinged edge of the leaf with a slot cutter.",
         "common practice, no source",
     ),
 )

@@ -187,6 +187,10 @@ def _read_notice(table: Table) -> NoticeRule:
 
 
 def _read_step(table: Table) -> Step:
-    step = Step(statement=table.text("statement"), source=table.text("source"))
+    step = Step(
+        statement=table.text("statement"),
+        source=table.text("source"),
+        kinds=table.choices("kinds", OpeningKind) if table.has("kinds") else tuple(OpeningKind),
+    )
     table.close()
     return step

@@ -155,10 +155,11 @@ class Assumption:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One step of the work on site, in its order."""
+    """One step of the work on site, in its order; `kinds` are those that it is for."""
 
     statement: str
     source: str
+    kinds: tuple[OpeningKind, ...] = tuple(OpeningKind)
 
 
 class NoticeCode(StrEnum):

@@ -60,7 +60,10 @@ def write_rule_set(rule_set: RuleSet) -> wire.RuleSet:
             )
             for notice in rule_set.notices
         ],
-        steps=[wire.Step(statement=step.statement, source=step.source) for step in rule_set.steps],
+        steps=[
+            wire.Step(kinds=list(step.kinds), statement=step.statement, source=step.source)
+            for step in rule_set.steps
+        ],
         rules=[
             wire.Rule(
                 id=rule.id,

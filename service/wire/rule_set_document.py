@@ -196,6 +196,8 @@ class NoticeEntry(WireModel):
 class StepEntry(WireModel):
     """One step of the work on site, in its order."""
 
+    kinds: Kinds = Field(default_factory=lambda: list(OpeningKind))
+    """The kinds of opening that it is for; left out, every kind."""
     statement: Statement
     source: Source
 

@@ -74,6 +74,8 @@ class Condition(WireModel):
 class Step(WireModel):
     """One step of the work on site, in its order."""
 
+    kinds: list[OpeningKind]
+    """The kinds of opening that it is for."""
     statement: str
     source: str
 

@@ -108,7 +108,7 @@ def run(options: argparse.Namespace) -> int:
     with ExitStack() as stack:
         campaign: Callable[[Iterable[int]], Tally] = read_mutations
         if options.http:
-            client = stack.enter_context(running_service()).client
+            client = stack.enter_context(running_service(solves=False)).client
             campaign = partial(send_mutations, client=client)
         before_mib = _peak_mib()
         started = time.monotonic()

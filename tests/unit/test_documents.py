@@ -228,9 +228,10 @@ ORDER OF WORK
    practice, no source)
 2. Cut groove and rabbet in scrap of the leaf's thickness and try them on the strip. (common
    practice, no source)
-3. Take the leaf off, lay it flat, and cut the rabbets at strike and head with a rabbet bit.
-   (common practice, no source)
-4. Cut the groove in the hinge stile with a slot cutter. (common practice, no source)
+3. Take the leaf off, lay it flat, and cut the rabbets along every edge where members nest,
+   with a rabbet bit. (common practice, no source)
+4. Cut the groove in the hinged edge of the leaf with a slot cutter. (common practice, no
+   source)
 5. Fasten the members on the frame: the hinged side, then the head, then the others. (common
    practice, no source)
 6. Fasten the members on the leaf, hang it, and see that it closes without force before the
