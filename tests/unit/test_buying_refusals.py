@@ -1,58 +1,22 @@
-"""Wrong values in the terms of buying: the pointer, code and message of each, all at once."""
+"""Terms of a catalogue that are refused: articles, kits, freight, several suppliers."""
 
-import json
 from typing import Any
 
 import pytest
 
-from service.jobs.outcomes import PlanJob
-from service.jobs.work import carry_out
-from service.mapping.reading import read_order
-from service.problems import Problem, write_pointer
-from service.use_cases import settle_outcome
-from service.wire.order import Order, TakeoffOrder
 from tests.harbour_row import Wire, ten_doors
-
-NOT_MONEY = (
-    "is not a price; write digits and a decimal point, 0 or more, with at most 9 digits before "
-    'the point and 6 after it, such as "12.40".'
+from tests.unit.buying_faults import (
+    BAR,
+    BY_VALUE,
+    KIT,
+    MONEY_AS_NUMBER,
+    NOT_A_MASS,
+    NOT_MONEY,
+    PACK,
+    STANDARD_KIT,
+    faults_of,
+    order_with,
 )
-MONEY_AS_NUMBER = 'is a number; send money as a text, such as "12.40", so that no digit is lost.'
-NOT_A_MASS = "is not a mass; write a number with its unit: oz, lb, g or kg."
-
-
-def faults_of(order: Wire) -> list[tuple[str, str, str]]:
-    """Return pointer, code and message of what a request for a plan is refused for.
-
-    The same is told beside a fault of form elsewhere, which keeps the planner from seeing it.
-    """
-    found = refusal_of(order)
-    beside = refusal_of(order | {"colour": "red"})
-    assert sorted(fault for fault in beside if fault[0] != "/colour") == sorted(found)
-    return found
-
-
-def refusal_of(order: Wire) -> list[tuple[str, str, str]]:
-    body = json.dumps(order).encode()
-    with pytest.raises(Problem) as refused:
-        outcome = carry_out(PlanJob(order=read_order(body, Order), as_text=False))
-        settle_outcome(outcome, body)
-    assert refused.value.kind.code == "invalid-order"
-    return [(write_pointer(f.path), f.code, f.message) for f in refused.value.faults]
-
-
-def order_with(path: str, value: Any, *, order: Wire | None = None) -> Wire:
-    """Return ten doors with a value put where a pointer leads."""
-    order = order or ten_doors()
-    *inner, last = (int(part) if part.isdigit() else part for part in path.split("/")[1:])
-    holder: Any = order
-    for part in inner:
-        holder = holder[part]
-    holder[last] = value
-    return order
-
-
-BAR, KIT, PACK = (f"/catalogues/0/{part}/0" for part in ("stock_lengths", "kits", "fastener_packs"))
 
 
 @pytest.mark.parametrize(
@@ -198,15 +162,6 @@ def test_fewer_available_than_are_sold_at_once_is_refused() -> None:
     ]
 
 
-STANDARD_KIT = {
-    "sku": "LT-3068",
-    "product": "interlocking-strip",
-    "finish": "zinc",
-    "lengths": [{"length": 84, "count": 3}, {"length": 40, "count": 2}],
-    "price": "38.50",
-}
-
-
 @pytest.mark.parametrize(
     ("members", "inner", "code", "message"),
     [
@@ -248,12 +203,6 @@ def test_a_wrong_standard_kit_is_refused(
 ) -> None:
     order = order_with("/catalogues/0/standard_kits", [STANDARD_KIT | members])
     assert faults_of(order) == [(f"/catalogues/0/standard_kits/0/{inner}", code, message)]
-
-
-BY_VALUE: Wire = {
-    "basis": "value",
-    "tiers": [{"from_value": "0", "charge": "5"}, {"from_value": "100", "charge": "9"}],
-}
 
 
 @pytest.mark.parametrize(
@@ -361,223 +310,3 @@ def test_a_second_catalogue_is_held_to_the_currency_that_is_expected() -> None:
         "currency: the order is in USD and the catalogue of Larkmoor Trade Counter in EUR; an "
         "order is bought in one currency: correct one, or send a catalogue in USD.",
     )
-
-
-OFFCUT = {"id": "R-01", "product": "interlocking-strip", "finish": "zinc", "length": 50}
-
-
-@pytest.mark.parametrize(
-    ("rack", "pointer", "code", "message"),
-    [
-        (
-            {"offcuts": [OFFCUT | {"quantity": -1}]},
-            "/rack/offcuts/0/quantity",
-            "out-of-range",
-            "Offcut R-01, quantity: -1 is too low; send 0 or more.",
-        ),
-        (
-            {"offcuts": [OFFCUT | {"length": "0 in"}]},
-            "/rack/offcuts/0/length",
-            "length-not-positive",
-            "Offcut R-01: the length is 0 in; give more than 0.",
-        ),
-        (
-            {"offcuts": [OFFCUT, OFFCUT]},
-            "/rack/offcuts/1/id",
-            "repeated-id",
-            "Offcut R-01 has the name of another offcut; give it one of its own.",
-        ),
-        (
-            {"offcuts": [OFFCUT | {"id": "LS-Z-084"}]},
-            "/rack/offcuts/0/id",
-            "repeated-id",
-            "Offcut LS-Z-084 has the name of a SKU; give it one of its own.",
-        ),
-        (
-            {"fasteners": [{"fastener": "strip-nail", "count": -1}]},
-            "/rack/fasteners/0/count",
-            "out-of-range",
-            "rack.fasteners[0].count: -1 is too low; send 0 or more.",
-        ),
-        (
-            {"fasteners": [{"fastener": "strip-nail", "count": 1}] * 2},
-            "/rack/fasteners/1/fastener",
-            "repeated-fastener",
-            "strip-nail on hand stands twice; give one entry with the whole count.",
-        ),
-    ],
-)
-def test_a_wrong_rack_is_refused(rack: Wire, pointer: str, code: str, message: str) -> None:
-    assert faults_of(ten_doors() | {"rack": rack}) == [(pointer, code, message)]
-
-
-SPLICE = {
-    "product": "interlocking-strip",
-    "edges": ["hinge-jamb"],
-    "least_segment": 12,
-    "position_step": 1,
-}
-
-
-@pytest.mark.parametrize(
-    ("splices", "inner", "code", "message"),
-    [
-        (
-            [SPLICE | {"least_segment": "10 ft 1 in"}],
-            "0/least_segment",
-            "segment-longer-than-bar",
-            "Splices of interlocking-strip: the least segment is 121 in, and no bar or offcut of "
-            "it gives more than 120 in; give that or less, or add a longer stock length.",
-        ),
-        (
-            [SPLICE | {"position_step": "1 mm"}],
-            "0/position_step",
-            "below-least",
-            "Splices of interlocking-strip: the position step is 1 mm; give 5 mm or more.",
-        ),
-        (
-            [SPLICE | {"edges": []}],
-            "0/edges",
-            "number-of-entries",
-            "policy.splices[0].edges: has 0 entries; send 1 or more.",
-        ),
-        (
-            [SPLICE | {"least_head": -1}],
-            "0/least_head",
-            "out-of-range",
-            "policy.splices[0].least_head: -1 must be 0 or more; correct the length.",
-        ),
-        (
-            [SPLICE, SPLICE],
-            "1/product",
-            "repeated-product",
-            "Splices of interlocking-strip have two rules; give one.",
-        ),
-    ],
-)
-def test_a_wrong_rule_for_splices_is_refused(
-    splices: list[Wire], inner: str, code: str, message: str
-) -> None:
-    found = faults_of(ten_doors(splices=splices))
-    assert found == [(f"/policy/splices/{inner}", code, message)]
-
-
-ZINC = {"product": "interlocking-strip", "finish": "zinc"}
-
-
-@pytest.mark.parametrize(
-    ("substitution", "inner", "code", "message"),
-    [
-        (
-            {"wanted": ZINC, "instead": ZINC | {"finish": "bronse"}},
-            "/instead",
-            "substitute-not-offered",
-            "interlocking-strip, bronse instead of interlocking-strip, zinc: neither a catalogue "
-            "nor the rack offers interlocking-strip, bronse; correct its product or finish, or "
-            "remove the substitution.",
-        ),
-        (
-            {"wanted": ZINC, "instead": ZINC},
-            "",
-            "repeated-substitution",
-            "interlocking-strip, zinc instead of interlocking-strip, zinc: it stands twice, or is "
-            "no change; remove it.",
-        ),
-        (
-            {"wanted": "zinc", "instead": ZINC},
-            "/wanted",
-            "wrong-type",
-            'policy.substitutions[0].wanted: "zinc" is not an object; send one.',
-        ),
-    ],
-)
-def test_a_wrong_substitution_is_refused(
-    substitution: Wire, inner: str, code: str, message: str
-) -> None:
-    found = faults_of(ten_doors(substitutions=[substitution]))
-    assert found == [(f"/policy/substitutions/0{inner}", code, message)]
-
-
-def test_a_credit_above_the_price_of_a_bar_is_refused() -> None:
-    keep = {"least_length": "1 ft", "credit": {"price": "1.60", "length": "1 ft"}}
-    # 7 ft × 1.60 = 11.20, below 11.48; 10 ft × 1.60 = 16.00, above 15.85.
-    assert faults_of(ten_doors(keep_drops=keep)) == [
-        (
-            "/policy/keep_drops/credit",
-            "credit-above-price",
-            "Drops are credited at 1.60 for 12 in, which is 16.00 for a bar of SKU LS-Z-120, but "
-            "a bar of it costs only 15.85; lower the credit, or it would pay to buy for the rack.",
-        )
-    ]
-
-
-def test_faults_of_form_of_reading_and_of_sense_are_told_together() -> None:
-    order = ten_doors(
-        kerf="thin",
-        splices=[SPLICE | {"cost": 1}, SPLICE | {"product": "sweep", "position_step": "1 mm"}],
-        substitutions=[{"wanted": ZINC, "instead": ZINC}],
-    )
-    order["openings"].append({"mark": "D-02", "kind": "single-door", "size": "3068"})
-    order["openings"].append(order["openings"][0] | {"mark": "D-03", "rule_set": "felt"})
-    catalogue = order["catalogues"][0]
-    catalogue["stock_lengths"][0]["price"] = 11.48
-    falling = [{"from_quantity": 5, "price": "3"}, {"from_quantity": 4, "price": "2"}]
-    catalogue["stock_lengths"][1]["breaks"] = falling
-    catalogue["standard_kits"] = [STANDARD_KIT | {"sku": "LN-01", "unit_weight": "light"}]
-    catalogue["freight"] = {"basis": "value", "tiers": BY_VALUE["tiers"][::-1]}
-    order["catalogues"].append({"supplier": "Larkmoor Trade Counter", "currency": "EUR"})
-    order["rack"] = {"offcuts": [OFFCUT | {"id": "LS-Z-120"}, OFFCUT | {"length": "0 in"}]}
-    assert {fault[:2] for fault in faults_of(order)} == {
-        ("/policy/kerf", "unreadable-length"),
-        ("/policy/splices/0/cost", "money-as-number"),
-        ("/policy/splices/1/position_step", "below-least"),
-        ("/policy/substitutions/0", "repeated-substitution"),
-        ("/openings/1/finish", "missing"),
-        ("/openings/2/rule_set", "unknown-rule-set"),
-        ("/catalogues/0/stock_lengths/0/price", "money-as-number"),
-        ("/catalogues/0/stock_lengths/1/breaks/1/from_quantity", "breaks-not-rising"),
-        ("/catalogues/0/standard_kits/0/unit_weight", "unreadable-mass"),
-        ("/catalogues/0/standard_kits/0/sku", "repeated-sku"),
-        ("/catalogues/0/freight/tiers", "tiers-not-rising"),
-        ("/catalogues/1/currency", "currencies-mixed"),
-        ("/rack/offcuts/0/id", "repeated-id"),
-        ("/rack/offcuts/1/length", "length-not-positive"),
-    }
-
-
-def test_what_is_offered_nowhere_is_not_told_before_every_entry_could_be_read() -> None:
-    bronze = {"product": "interlocking-strip", "finish": "bronze"}
-    order = ten_doors(substitutions=[{"wanted": ZINC, "instead": bronze}])
-    order["catalogues"][0]["stock_lengths"][0] |= {"finish": "bronze", "price": 11.48}
-    assert [fault[:2] for fault in faults_of(order)] == [
-        ("/catalogues/0/stock_lengths/0/price", "money-as-number")
-    ]
-
-
-def test_a_stand_in_for_a_faulty_member_has_no_faults_of_its_own() -> None:
-    # Without a price of its own a bar would cost less than the credit of its drop.
-    keep = {"least_length": "1 ft", "credit": {"price": "0.60", "length": "1 ft"}}
-    order = order_with(f"{BAR}/price", "cheap", order=ten_doors(keep_drops=keep))
-    assert [fault[0] for fault in faults_of(order)] == [f"{BAR}/price"]
-
-
-def test_a_takeoff_does_not_look_at_what_is_bought() -> None:
-    order = ten_doors(substitutions=[{"wanted": ZINC, "instead": ZINC}])
-    order["openings"][0]["fastener_spacing"] = "3 cubits"
-    with pytest.raises(Problem) as refused:
-        read_order(json.dumps(order).encode(), TakeoffOrder)
-    assert [write_pointer(fault.path) for fault in refused.value.faults] == [
-        "/openings/0/fastener_spacing"
-    ]
-
-
-def test_a_fault_of_one_of_two_forms_is_told_at_its_own_member() -> None:
-    # The form by weight has the name of a member; the fault is not told there.
-    contents = {"count_per_weight": 1040, "weight": "1 lb", "pack_weight": 1}
-    assert faults_of(order_with(f"{PACK}/contents", contents)) == [
-        (
-            f"{PACK}/contents/pack_weight",
-            "wrong-type",
-            "SKU LN-01, contents.pack_weight: 1 is not a text; send one.",
-        )
-    ]

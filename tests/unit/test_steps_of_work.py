@@ -7,7 +7,7 @@ import pytest
 from optimiser.domain.opening import OpeningKind
 from optimiser.rule_sets import RuleSetError, read_toml
 from service.install_documents import write_install_sheets_document
-from tests.unit.test_takeoff_rule_sets import SOUND
+from tests.unit.rule_set_texts import SOUND
 
 
 def sheet_of(**opening: object) -> str:
