@@ -21,6 +21,9 @@ from service.gates.admission import AdmissionGate
 from service.gates.once import OnceGate
 from service.gates.rate import rate_gate
 from service.jobs.pool import SolverPool
+from service.queue.dispatcher import Dispatcher
+from service.queue.queue import JobQueue
+from service.queue.runner import JobRunner, name_process
 from service.responses import EXCEPTION_HANDLERS
 from service.routes import (
     audit_entries,
@@ -28,7 +31,9 @@ from service.routes import (
     fits,
     health,
     install_sheets,
+    jobs,
     kept_documents,
+    kept_plans,
     measurements,
     pack_calibrations,
     pages,
@@ -44,6 +49,12 @@ from service.store.store import Store, read_store_url
 
 HANDLERS: list[ControllerRouterHandler] = [
     plans.make_plan,
+    kept_plans.list_plans,
+    kept_plans.read_plan,
+    jobs.list_jobs,
+    jobs.read_job,
+    jobs.follow_job,
+    jobs.cancel_job,
     bench_sheets.write_bench_sheets,
     install_sheets.write_install_sheets,
     install_sheets.write_planned_install_sheets,
@@ -74,19 +85,26 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
         async with open_store(settings, clock) as store:
             pool = SolverPool(settings)
             admission = Admission(store, clock, beyond_this_machine=not is_loopback(settings.host))
+            runner = JobRunner(
+                store=store, pool=pool, settings=settings, clock=clock, worker=name_process()
+            )
+            dispatcher = Dispatcher(runner, at_once=settings.solvers)
             app.state.running = Running(
                 settings=settings,
                 pool=pool,
                 store=store,
                 admission=admission,
+                jobs=JobQueue(call=dispatcher.call),
                 clock=clock,
                 document_json=_documentation()[0],
                 page=_documentation()[1],
             )
             pool.start()
+            dispatcher.start()
             try:
                 yield
             finally:
+                await dispatcher.close(settings.shutdown_seconds)
                 await pool.close()
                 await admission.close()
 

@@ -31,6 +31,7 @@ Json = dict[str, Any]
 
 TAGS = (
     Tag(name="plans", description="An order in, a purchase plan out."),
+    Tag(name="jobs", description="Orders that are planned while nobody waits."),
     Tag(name="takeoffs", description="Openings in, pieces and fasteners out; nothing is bought."),
     Tag(name="bench and site", description="What bench and site work from."),
     Tag(name="schedules", description="A spreadsheet in, openings out."),
@@ -78,6 +79,14 @@ _IDEMPOTENCY_KEY: Json = {
     "body within 24 hours, the request changes nothing and gets the same answer.",
     "schema": {"type": "string", "minLength": 1, "maxLength": 255, "pattern": "^[!-~]+$"},
 }
+_PREFER: Json = {
+    "name": "Prefer",
+    "in": "header",
+    "description": "`respond-async` has the order planned while you do something else; `wait=60` "
+    "has a large one answered at once, too (RFC 7240).",
+    "schema": {"type": "string"},
+    "examples": {"later": {"value": "respond-async"}},
+}
 _IF_MATCH: Json = {
     "name": "If-Match",
     "in": "header",
@@ -122,7 +131,7 @@ def build_document(handlers: list[ControllerRouterHandler], examples: Path | Non
             models.update(dict.fromkeys(contract.further_models, "validation"))
             if contract.request:
                 models[contract.request] = "validation"
-            for model in filter(None, contract.answers.values()):
+            for model in filter(None, (*contract.answers.values(), contract.later)):
                 models[model] = "validation" if model.answered_as_sent else "serialization"
             for method in handler.http_methods:
                 operation = document["paths"][route.path_format][method.lower()]
@@ -183,6 +192,9 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
             "content": content,
         }
     }
+    if contract.later:
+        operation["parameters"] = [*operation.get("parameters", ()), _PREFER]
+        operation["responses"]["202"] = _describe_later(contract.later)
     by_status: dict[HTTPStatus, list[ProblemKind]] = {}
     for kind in contract.every_problem:
         by_status.setdefault(kind.status, []).append(kind)
@@ -190,6 +202,21 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
         operation["responses"][str(int(status))] = _describe_problems(
             kinds, in_text=not set(kinds).isdisjoint(contract.told_in_text)
         )
+
+
+def _describe_later(model: type[WireModel]) -> Json:
+    """Return what is answered at once where the answer itself comes later."""
+    texts = {
+        "Location": "Where the job is.",
+        "ETag": "The revision of the job.",
+        "Retry-After": "Seconds after which to look at the job.",
+    }
+    headers = {name: {"description": t, "schema": {"type": "string"}} for name, t in texts.items()}
+    return {
+        "description": "The order is queued; the job says where its plan will be.",
+        "headers": {**_EVERY_HEADER, **headers},
+        "content": {JSON: {"schema": _reference(model)}},
+    }
 
 
 def _describe_list(contract: Contract) -> list[Json]:

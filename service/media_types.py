@@ -8,6 +8,7 @@ HTML = "text/html"
 CSV = "text/csv"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FORM = "multipart/form-data"
+EVENTS = "text/event-stream"
 
 
 def choose_media_type(accept: str | None, offered: tuple[str, ...]) -> str:

@@ -37,6 +37,7 @@ class Contract:
     without one the operation is open to all. `once` is whether Idempotency-Key is taken,
     `matches` whether If-Match is required. A list in pages is sorted by one of `sortable`, the
     first of them where nothing is asked; `filters` describes its other query parameters.
+    `later` is what comes at once where the answer itself comes later (202).
     """
 
     answers: dict[str, type[WireModel] | None]
@@ -53,6 +54,7 @@ class Contract:
     scope: Scope | None = None
     once: bool = False
     matches: bool = False
+    later: type[WireModel] | None = None
     sortable: tuple[str, ...] = ()
     filters: dict[str, str] = field(default_factory=dict)
 

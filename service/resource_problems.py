@@ -64,6 +64,12 @@ NAME_TAKEN = ProblemKind(
     "The name is taken",
     "Something is kept under this name already: add a version to it, or choose another name.",
 )
+NOT_ALLOWED_NOW = ProblemKind(
+    "not-allowed-now",
+    HTTPStatus.CONFLICT,
+    "The resource cannot be changed like this as it stands",
+    "The detail names the state, and what it allows.",
+)
 TOO_MANY_REQUESTS = ProblemKind(
     "too-many-requests",
     HTTPStatus.TOO_MANY_REQUESTS,
@@ -87,6 +93,7 @@ RESOURCE_PROBLEMS = (
     CHANGED_MEANWHILE,
     INVALID_CONTENT,
     NAME_TAKEN,
+    NOT_ALLOWED_NOW,
     TOO_MANY_REQUESTS,
     STORE_FAILED,
 )

@@ -8,6 +8,7 @@ from litestar import Litestar
 
 from service.access.admission import Admission
 from service.jobs.pool import SolverPool
+from service.queue.queue import JobQueue
 from service.responses import AnyRequest
 from service.settings import Settings
 from service.store.store import Store
@@ -25,6 +26,7 @@ class Running:
     pool: SolverPool
     store: Store
     admission: Admission
+    jobs: JobQueue
     clock: Callable[[], datetime]
     document_json: bytes
     page: str

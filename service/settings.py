@@ -31,7 +31,8 @@ class Settings:
     for. `grace_seconds` is what a solver may take beyond the order's time limit, and beyond some
     time for each line of its schedule, before it is killed. `shutdown_seconds` is what running
     requests get to finish when the service stops. `requests_per_minute` is what each API key may
-    ask; 0 is without a limit.
+    ask; 0 is without a limit. An order of more than `at_once_openings` lines is planned as a job,
+    unless its request prefers to wait.
     """
 
     host: str = "127.0.0.1"
@@ -46,6 +47,7 @@ class Settings:
     grace_seconds: float = 30.0
     shutdown_seconds: float = 30.0
     requests_per_minute: int = 600
+    at_once_openings: int = 2_000
 
 
 class SettingsError(Exception):
@@ -133,5 +135,6 @@ _READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "queue_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
     "grace_seconds": (_seconds(0, 600), "seconds from 0 to 600"),
     "shutdown_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
+    "at_once_openings": (_whole(0, 50_000), "a number of lines from 0 to 50000"),
     "requests_per_minute": (_whole(0, 1_000_000), "a number of requests from 0 to 1000000"),
 }

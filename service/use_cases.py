@@ -84,15 +84,12 @@ def prepare_plan(
     )
 
 
-async def plan_order(
-    body: bytes, pool: SolverPool, settings: Settings, prepare: Prepare, *, as_text: bool
-) -> PlanAnswer:
-    """Return a document of the plan of the order that a request holds.
+async def plan_order(body: bytes, pool: SolverPool, job: PlanJob) -> PlanAnswer:
+    """Return the document that a job asks for; `body` is the order that it was read from.
 
     Raises:
-        Problem: the order cannot be read or served, in time, or now; all faults are listed.
+        Problem: the order cannot be served, in time, or now; all faults are listed.
     """
-    job = await asyncio.to_thread(prepare, body, settings, as_text)
     done = await pool.run(job)
     # Faults are settled against the order as it was sent, which may be large.
     planned = await asyncio.to_thread(settle_outcome, done.outcome, body)

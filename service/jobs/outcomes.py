@@ -1,6 +1,7 @@
 """What goes to a solver process and what comes back: plain values that can be pickled."""
 
 from dataclasses import dataclass, field
+from decimal import Decimal
 from enum import StrEnum
 
 from optimiser.domain.faults import Fault
@@ -15,6 +16,8 @@ class PlanDocument(StrEnum):
     PLAN = "plan"
     BENCH_SHEETS = "bench-sheets"
     INSTALL_SHEETS = "install-sheets"
+    KEPT = "kept"
+    """Everything that is kept of a plan."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,13 +42,27 @@ class PlanJob:
     on_site: SiteFigures = field(default_factory=SiteFigures)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Planned:
     """A plan, written out in UTF-8, and the seconds that making it took."""
 
     document: bytes
     seconds: float
     proved: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedToKeep(Planned):
+    """A plan as it is kept: as JSON (`document`), as text, and as the solver decided it.
+
+    `solution` is JSON; `total` is in `currency`, `gap` the gap that is left.
+    """
+
+    text: str
+    solution: str
+    currency: str
+    total: Decimal
+    gap: Decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,8 +31,10 @@ from service.jobs.outcomes import (
     PlanDocument,
     PlanJob,
     Planned,
+    PlannedToKeep,
     Rejected,
 )
+from service.jobs.rebuilding import write_solution
 from service.wire import limits
 
 
@@ -49,7 +51,7 @@ def carry_out(job: PlanJob) -> Outcome:
 def _plan(job: PlanJob) -> Outcome:
     started = time.perf_counter()
     order = job.order
-    if job.document is not PlanDocument.PLAN:
+    if job.document not in {PlanDocument.PLAN, PlanDocument.KEPT}:
         # Only the plan itself tells of alternatives.
         order = replace(order, policy=replace(order.policy, alternatives=False))
     plan = make_plan(
@@ -59,6 +61,18 @@ def _plan(job: PlanJob) -> Outcome:
         clock=time.monotonic,
     )
     seconds = time.perf_counter() - started
+    if job.document is PlanDocument.KEPT:
+        certificate = plan.certificate
+        return PlannedToKeep(
+            document=write_plan_document(plan, as_text=False),
+            text=write_plan_document(plan, as_text=True).decode(),
+            solution=write_solution(plan),
+            currency=plan.currency,
+            total=plan.total,
+            gap=plan.total - certificate.lower_bound,
+            seconds=seconds,
+            proved=certificate.proved,
+        )
     return Planned(
         document=_write(plan, job),
         seconds=seconds,
@@ -79,7 +93,7 @@ def _to_outcome(error: OptimiserError) -> Outcome:
 
 def _write(plan: Plan, job: PlanJob) -> bytes:
     match job.document:
-        case PlanDocument.PLAN:
+        case PlanDocument.PLAN | PlanDocument.KEPT:
             return write_plan_document(plan, as_text=job.as_text)
         case PlanDocument.BENCH_SHEETS:
             return write_bench_document(plan, job.order.policy.kerf_nm, as_text=job.as_text)

@@ -22,6 +22,7 @@ POINTERS = {
     "fits": "/v1/fits",
     "pack_calibrations": "/v1/pack-calibrations",
     "rule_sets": "/v1/rule-sets",
+    "jobs": "/v1/jobs",
     "own_rule_sets": "/v1/own-rule-sets",
     "catalogues": "/v1/catalogues",
     "profiles": "/v1/profiles",

@@ -1,14 +1,18 @@
 """Plans: an order in, a purchase plan out."""
 
+import asyncio
 from functools import partial
 
 from litestar import Response, post
 
 from service.access.caller import Scope
 from service.bodies import read_json_body, while_connected
-from service.jobs.outcomes import PlanDocument
+from service.gates.admission import caller_of
+from service.gates.changes import answer_change
+from service.jobs.outcomes import PlanDocument, PlanJob
 from service.media_types import JSON, TEXT, choose_media_type
 from service.operation import Contract
+from service.prefer import read_preference
 from service.problems import (
     BODY_TOO_LARGE,
     BUSY,
@@ -20,16 +24,24 @@ from service.problems import (
     PLAN_CHECK_FAILED,
     UNSUPPORTED_MEDIA_TYPE,
 )
+from service.references import put_in_stored
 from service.responses import AnyRequest, answer_document
+from service.routes.jobs import answer_accepted
 from service.running import running
+from service.store import rows
+from service.store.audit import Actor
+from service.store.store import Transaction
+from service.store.tables import JOBS
 from service.use_cases import Prepare, plan_order, prepare_plan
-from service.wire.order import Order
+from service.wire.jobs import Job
+from service.wire.order_to_plan import OrderToPlan
 from service.wire.plan import Plan
 
 CONTRACT = Contract(
     scope=Scope.PLAN,
     once=True,
-    request=Order,
+    later=Job,
+    request=OrderToPlan,
     answers={JSON: Plan, TEXT: None},
     answer_description="The cheapest purchase plan that was found, with its certificate.",
     problems=(
@@ -68,27 +80,70 @@ CONTRACT = Contract(
     description="Takes a batch of openings, suppliers' catalogues and a policy, and answers with "
     "what to buy, how to cut it, what supplies each opening, what it costs, how far that is "
     "proved to be the least, what the alternatives cost, and why. The answer is the same for the "
-    "same order, in whatever order its openings and its catalogues are written.",
+    "same order, in whatever order its openings and its catalogues are written. An order of more "
+    "than 2,000 lines is planned as a job, unless it prefers to wait; so is any that prefers "
+    "`respond-async`. Catalogues and rule sets may be those that the service keeps.",
     tags=["plans"],
     status_code=200,
     contract=CONTRACT,
 )
 async def make_plan(request: AnyRequest) -> Response[bytes]:
-    """Answer with the plan of the order in the body."""
-    return await answer_planned(request, partial(prepare_plan, document=PlanDocument.PLAN))
+    """Answer with the plan of the order in the body, or with the job that will make it."""
+    media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
+    service = running(request)
+    body = await read_order_body(request)
+    preference = read_preference(request.headers.get("prefer"))
+    prepare = partial(prepare_plan, document=PlanDocument.PLAN)
+    job = await asyncio.to_thread(prepare, body, service.settings, media_type == TEXT)
+    too_large = len(job.order.openings) > service.settings.at_once_openings
+    if preference.respond_async or (too_large and preference.wait_seconds is None):
+        return await _queue(request, body, job)
+    return await _answer_now(request, body, job, media_type)
 
 
 async def answer_planned(request: AnyRequest, prepare: Prepare) -> Response[bytes]:
     """Answer with the document that the job made of the body asks for."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
+    body = await read_order_body(request)
+    job = await asyncio.to_thread(prepare, body, running(request).settings, media_type == TEXT)
+    return await _answer_now(request, body, job, media_type)
+
+
+async def read_order_body(request: AnyRequest) -> bytes:
+    """Return the order in the body by value: what is kept is put in where it is referred to."""
     service = running(request)
     body = await read_json_body(request)
-    answer = await while_connected(
-        request,
-        plan_order(body, service.pool, service.settings, prepare, as_text=media_type == TEXT),
+    return await put_in_stored(
+        body, service.store, caller_of(request).tenant, service.clock().date()
     )
+
+
+async def _answer_now(
+    request: AnyRequest, body: bytes, job: PlanJob, media_type: str
+) -> Response[bytes]:
+    answer = await while_connected(request, plan_order(body, running(request).pool, job))
     timing = (
         f"queue;dur={1_000 * answer.waited_seconds:.1f}, "
         f"solve;dur={1_000 * answer.solved_seconds:.1f}"
     )
     return answer_document(answer.document, media_type, {"server-timing": timing})
+
+
+async def _queue(request: AnyRequest, body: bytes, job: PlanJob) -> Response[bytes]:
+    service = running(request)
+
+    async def queue(transaction: Transaction, actor: Actor) -> Response[bytes]:
+        job_id = await service.jobs.add(
+            transaction,
+            actor,
+            order_id=None,
+            openings=sum(opening.quantity for opening in job.order.openings),
+            request=body.decode("utf-8-sig"),
+        )
+        row = await rows.find(transaction, JOBS, actor.tenant, id=job_id)
+        assert row is not None
+        return answer_accepted(row)
+
+    response = await answer_change(request, queue)
+    service.jobs.call()
+    return response

@@ -16,7 +16,6 @@ from sqlalchemy import (
     Integer,
     LargeBinary,
     MetaData,
-    Numeric,
     PrimaryKeyConstraint,
     String,
     Table,
@@ -175,8 +174,11 @@ PLANS = Table(
     # The answer as JSON and as text.
     Column("document", Text, nullable=False),
     Column("text", Text, nullable=False),
+    # What the solver decided, as JSON: the plan is made of it again without a solver.
+    Column("solution", Text, nullable=False),
     Column("currency", String(3), nullable=False),
-    Column("total", Numeric(24, 6), nullable=False),
+    # A decimal as text: SQLite has none.
+    Column("total", String(40), nullable=False),
     Column("proved", Boolean, nullable=False),
     Column("solve_seconds", Float, nullable=False),
     _moment("created_at"),

@@ -37,7 +37,13 @@ def test_the_top_level_holds_what_it_should_and_nothing_else() -> None:
     assert {name for name in top if not name.startswith(".")} == TOP_LEVEL
 
 
-@pytest.mark.parametrize("path", MODULES, ids=[str(path.relative_to(ROOT)) for path in MODULES])
+WRITTEN_BY_HAND = [path for path in MODULES if "versions" not in path.parts]
+"""All but the steps of the tables' history, which are written by a command and read through."""
+
+
+@pytest.mark.parametrize(
+    "path", WRITTEN_BY_HAND, ids=[str(path.relative_to(ROOT)) for path in WRITTEN_BY_HAND]
+)
 def test_a_module_stays_under_300_lines(path: Path) -> None:
     lines = len(path.read_text(encoding="utf-8").splitlines())
     assert lines < 300

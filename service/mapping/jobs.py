@@ -1,0 +1,58 @@
+"""Writing jobs and kept plans."""
+
+import json
+from datetime import datetime
+from decimal import Decimal
+
+from optimiser.units.lengths import LengthUnit
+from service.mapping.shown import ValueWriter
+from service.mapping.stored import write_moment
+from service.store.rows import StoredRow
+from service.wire.answers import Problem
+from service.wire.jobs import Job, PlanSummary, Progress
+
+
+def write_job(row: StoredRow) -> Job:
+    """Return a job as it is read."""
+    return Job(
+        id=row.id,
+        status=row.status,
+        openings=row.openings,
+        attempt=row.attempt,
+        order_id=row.order_id,
+        plan_id=row.plan_id,
+        plan=None if row.plan_id is None else plan_address(row.plan_id),
+        progress=None if row.progress is None else Progress(**json.loads(row.progress)),
+        failure=None if row.failure is None else Problem(**json.loads(row.failure)),
+        created_at=write_moment(row.created_at),
+        started_at=_write_optional(row.started_at),
+        finished_at=_write_optional(row.finished_at),
+    )
+
+
+def write_plan_summary(row: StoredRow) -> PlanSummary:
+    """Return a kept plan in short."""
+    return PlanSummary(
+        id=row.id,
+        plan=plan_address(row.id),
+        order_id=row.order_id,
+        adds_to=row.adds_to,
+        total=ValueWriter(LengthUnit.INCH, row.currency).amount(Decimal(row.total)),
+        currency=row.currency,
+        proved=row.proved,
+        created_at=write_moment(row.created_at),
+    )
+
+
+def job_address(job_id: str) -> str:
+    """Return where a job is."""
+    return f"/v1/jobs/{job_id}"
+
+
+def plan_address(plan_id: str) -> str:
+    """Return where a plan is."""
+    return f"/v1/plans/{plan_id}"
+
+
+def _write_optional(moment: datetime | None) -> str | None:
+    return None if moment is None else write_moment(moment)
