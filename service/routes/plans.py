@@ -34,14 +34,14 @@ from service.store.store import Transaction
 from service.store.tables import JOBS
 from service.use_cases import Prepare, plan_order, prepare_plan
 from service.wire.jobs import Job
-from service.wire.order_to_plan import OrderToPlan
+from service.wire.order_to_plan import Order
 from service.wire.plan import Plan
 
 CONTRACT = Contract(
     scope=Scope.PLAN,
     once=True,
     later=Job,
-    request=OrderToPlan,
+    request=Order,
     answers={JSON: Plan, TEXT: None},
     answer_description="The cheapest purchase plan that was found, with its certificate.",
     problems=(

@@ -7,7 +7,7 @@ from typing_extensions import TypeAliasType
 
 from service.wire import limits
 from service.wire.catalogue import Catalogue
-from service.wire.order import Order
+from service.wire.order import Order as OrderByValue
 from service.wire.rule_set_document import RuleSetDocument
 from service.wire.stored import StoredReference
 
@@ -33,7 +33,7 @@ RuleSetOrReference = TypeAliasType(
 )
 
 
-class OrderToPlan(Order):
+class Order(OrderByValue):
     """A batch of openings, the catalogues to buy from, and the policy.
 
     The quantities of all openings may add up to 50,000, and the pieces may have 5,000 distinct
