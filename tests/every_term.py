@@ -64,6 +64,7 @@ STRIP_AND_SEAL = Catalogue(
             price=Decimal("10.00"),
             breaks=(PriceBreak(from_quantity=4, price=Decimal("9.50")),),
             sold_in_multiples_of=5,
+            least_value=Decimal("45.00"),
             unit_weight_g=Fraction(900),
         ),
     ),

@@ -160,6 +160,15 @@ def _second_supplier(order: Order) -> Order:
     return replace(order, catalogues=(*order.catalogues, second))
 
 
+def _least_value(order: Order) -> Order:
+    own = order.catalogues[0]
+    return _first(
+        order,
+        stock_lengths=tuple(replace(s, least_value=Decimal(150)) for s in own.stock_lengths),
+        kits=tuple(replace(kit, least_value=Decimal(200)) for kit in own.kits),
+    )
+
+
 def _least_order(order: Order) -> Order:
     return _first(order, least_order=Decimal(600))
 
@@ -227,6 +236,7 @@ TERMS: dict[str, Callable[[Order], Order]] = {
     "available": _available,
     "second-supplier": _second_supplier,
     "least-order": _least_order,
+    "least-value": _least_value,
     "rack": _rack,
     "standard-kits": _standard_kits,
     "substitution": _substitution,

@@ -2,6 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
 from fractions import Fraction
 
 from optimiser.check.figures import as_decimal
@@ -58,6 +59,7 @@ def _check_articles(
             yield f"Purchase {sku}: it has {len(bought[sku])} lines, expected {len(expected)}."
         yield from _check_prices(sku, bought[sku], expected)
         yield from _check_terms(sku, offer, sum(line.quantity for line in bought[sku]))
+        yield from _check_value(f"Purchase {sku}", offer.least_value, bought[sku])
         for line in bought[sku]:
             yield from _check_offer(line, offer)
 
@@ -87,6 +89,13 @@ def _check_terms(sku: str, offer: SoldArticle, quantity: int) -> Iterator[str]:
         yield f"Purchase {sku}, quantity: {quantity}, expected {offer.least_quantity} or more."
     if offer.available is not None and quantity > offer.available:
         yield f"Purchase {sku}, quantity: {quantity}, expected {offer.available} at most."
+
+
+def _check_value(name: str, least_value: Decimal, lines: Sequence[PurchaseLine]) -> Iterator[str]:
+    """Yield lines of one SKU that together come to less than the least that is sold of it."""
+    value = sum((line.quantity * Fraction(line.unit_price) for line in lines), Fraction(0))
+    if lines and value < Fraction(least_value):
+        yield f"{name}, value: {as_decimal(value)}, expected {least_value} or more."
 
 
 def _check_offer(line: PurchaseLine, offer: SoldArticle) -> Iterator[str]:
@@ -139,6 +148,9 @@ def _check_kits(
         shown[line.sku, line.made_for].append(line)
     together = _kits_together(plan)
     yield from _check_kit_terms(kits, together)
+    for sku, kit in sorted(kits.items()):
+        of_kit = [line for line in lines if line.sku == sku]
+        yield from _check_value(f"Kit {sku}", kit.least_value, of_kit)
     for demand, decided in zip(takeoff.demand.sets, plan.decision.supplies, strict=False):
         bought: Counter[str] = Counter()
         for sku, number in decided.kits:

@@ -40,7 +40,8 @@ class KitDiscount:
 class SaleTerms:
     """How one article is sold; quantities are in units as sold.
 
-    `least_quantity` is the least that is sold on one line, if the line is bought at all;
+    `least_quantity` is the least that is sold of it and `least_value` the least that it may come
+    to, over all its breaks, if it is bought at all;
     `available` is the most, `None` for no limit. `breaks` rise in quantity; below the first
     the article's own price holds. `unit_weight_g` is the weight of one unit in grams, for
     freight.
@@ -48,6 +49,7 @@ class SaleTerms:
 
     sold_in_multiples_of: int = 1
     least_quantity: int = 1
+    least_value: Decimal = Decimal(0)
     available: int | None = None
     break_kind: BreakKind = BreakKind.ALL_UNITS
     breaks: tuple[PriceBreak, ...] = ()

@@ -43,6 +43,17 @@ class DiscountReached(Reason):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeastValueReached(Reason):
+    """What is bought of one SKU comes to `value`, and is sold from `least_value` on."""
+
+    code: ClassVar[str] = "least-value-reached"
+    sku: str
+    quantity: int
+    value: Decimal
+    least_value: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ShipmentPriced(Reason):
     """What a supplier's shipment costs: goods, freight and surcharges."""
 

@@ -96,8 +96,9 @@ class Kit:
     """An offer of made-to-measure kits of one material, bare or with fasteners.
 
     A kit holds every piece of the material that one opening needs. `longest_piece_nm` is the
-    longest piece that the supplier makes; `None` states no limit. `least_quantity`, `available`
-    and `discounts`, which rise in quantity, count the kits of this SKU of every size together.
+    longest piece that the supplier makes; `None` states no limit. `least_quantity`, `least_value`,
+    `available` and `discounts`, which rise in quantity, count the kits of this SKU of every size
+    together.
     `weight` is by the running length of the pieces, for freight. A kit is bought for an opening,
     never as surplus.
     """
@@ -108,6 +109,7 @@ class Kit:
     fasteners: KitFasteners | None = None
     longest_piece_nm: int | None = None
     least_quantity: int = 1
+    least_value: Decimal = Decimal(0)
     available: int | None = None
     discounts: tuple[KitDiscount, ...] = ()
     weight: WeightRate | None = None

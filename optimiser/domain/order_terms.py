@@ -28,9 +28,15 @@ def is_plain(order: Order) -> bool:
 
 def _is_plain_article(article: SaleTerms | Kit) -> bool:
     if isinstance(article, Kit):
-        return not article.discounts and article.available is None and article.least_quantity <= 1
+        return (
+            not article.discounts
+            and article.available is None
+            and article.least_quantity <= 1
+            and article.least_value <= 0
+        )
     return (
         not article.breaks
         and article.available is None
         and article.least_quantity <= article.sold_in_multiples_of
+        and article.least_value <= 0
     )

@@ -10,6 +10,7 @@ from optimiser.domain.buying_reasons import (
     DiscountReached,
     DropsKept,
     FastenersOnHandUsed,
+    LeastValueReached,
     OffcutUsed,
     PiecesSpliced,
     SetSubstituted,
@@ -19,7 +20,7 @@ from optimiser.domain.buying_reasons import (
 from optimiser.domain.catalogue import FastenerPack, Material, StandardKit, StockLength
 from optimiser.domain.decision import Splice
 from optimiser.domain.kit_offer import discount_kit, quote_kit
-from optimiser.domain.order import Order
+from optimiser.domain.order import Order, articles_of
 from optimiser.domain.plan import CutListLine, Plan, PurchaseKind, RackSource
 from optimiser.domain.reasons import Reason
 from optimiser.domain.standing_in import count_stand_ins
@@ -36,6 +37,7 @@ def give_buying_reasons(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[
     yield from _cuts(order, plan)
     yield from _breaks(order, plan)
     yield from _discounts(order, takeoff, plan)
+    yield from _least_values(order, plan)
     yield from _shipments(order, plan)
 
 
@@ -203,6 +205,18 @@ def _discounts(order: Order, takeoff: Takeoff, plan: Plan) -> Iterator[DiscountR
                         {quote_kit(kit, size, currency).unit_price for size in sizes[kit.sku]}
                     )
                 ),
+            )
+
+
+def _least_values(order: Order, plan: Plan) -> Iterator[LeastValueReached]:
+    for article in articles_of(order.catalogue):
+        lines = [line for line in plan.purchases if line.sku == article.sku]
+        if lines and article.least_value > 0:
+            yield LeastValueReached(
+                sku=article.sku,
+                quantity=sum(line.quantity for line in lines),
+                value=sum((line.amount for line in lines), Decimal(0)),
+                least_value=article.least_value,
             )
 
 

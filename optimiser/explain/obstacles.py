@@ -52,6 +52,9 @@ def find_limits(order: Order, restriction: Restriction = UNRESTRICTED) -> Fault:
     least = sorted(a.sku for a in articles if a.least_quantity > 1)
     if least:
         limits.append(f"the least quantity of {', '.join(least[:5])}")
+    valued = sorted(a.sku for a in articles if a.least_value > 0)
+    if valued:
+        limits.append(f"the least value of {', '.join(valued[:5])}")
     ordered = [c.supplier for c in order.catalogues if c.least_order > 0]
     if ordered:
         limits.append(f"the least order of {' and '.join(ordered)}")

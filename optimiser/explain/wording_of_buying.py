@@ -7,6 +7,7 @@ from optimiser.domain.buying_reasons import (
     DiscountReached,
     DropsKept,
     FastenersOnHandUsed,
+    LeastValueReached,
     OffcutUsed,
     PiecesSpliced,
     SetSubstituted,
@@ -50,6 +51,14 @@ def _(reason: DiscountReached, unit: LengthUnit, currency: str) -> str:
         f"Kit {reason.sku}: {write_count(reason.kits, 'kit')} of all sizes together, "
         f"{reason.from_quantity:,} or more, so each costs {reason.percent.normalize():f} % less: "
         f"{prices}."
+    )
+
+
+@sentence.register
+def _(reason: LeastValueReached, unit: LengthUnit, currency: str) -> str:
+    return (
+        f"{reason.sku}: {reason.quantity:,} bought for {format_money(reason.value, currency)}; it "
+        f"is sold from {format_money(reason.least_value, currency)} on."
     )
 
 

@@ -74,11 +74,21 @@ def _available(
         )
 
 
+def _least_value(path: Path, sku: str, value: Decimal) -> Iterator[Fault]:
+    if not value.is_finite() or value < 0:
+        yield Fault(
+            (*path, "least_value"),
+            "negative-price",
+            f"SKU {sku}: the least value is {value}; give 0 or more.",
+        )
+
+
 def _terms(path: Path, sku: str, terms: SaleTerms) -> Iterator[Fault]:
     yield from _at_least(path, sku, "least_quantity", terms.least_quantity, 1)
     yield from _available(
         path, sku, terms.available, terms.least_quantity, terms.sold_in_multiples_of
     )
+    yield from _least_value(path, sku, terms.least_value)
     if terms.unit_weight_g is not None and terms.unit_weight_g < 0:
         yield Fault(
             (*path, "unit_weight"),
@@ -115,6 +125,7 @@ def _rising(path: Path, sku: str, name: str, starts: Sequence[int]) -> Iterator[
 def _kit_terms(path: Path, kit: Kit) -> Iterator[Fault]:
     yield from _at_least(path, kit.sku, "least_quantity", kit.least_quantity, 1)
     yield from _available(path, kit.sku, kit.available, kit.least_quantity, 1)
+    yield from _least_value(path, kit.sku, kit.least_value)
     yield from _rising(path, kit.sku, "discounts", [step.from_quantity for step in kit.discounts])
     for n, step in enumerate(kit.discounts):
         if not 0 <= step.percent <= 100:

@@ -19,6 +19,7 @@ class SaleTermsMembers(TypedDict):
 
     sold_in_multiples_of: int
     least_quantity: int
+    least_value: Decimal
     available: int | None
     break_kind: domain.BreakKind
     breaks: tuple[domain.PriceBreak, ...]
@@ -33,6 +34,7 @@ def to_sale_terms(terms: wire.SaleTerms, path: Path, gatherer: FaultGatherer) ->
     return SaleTermsMembers(
         sold_in_multiples_of=terms.sold_in_multiples_of,
         least_quantity=terms.least_quantity,
+        least_value=Decimal(terms.least_value),
         available=terms.available,
         break_kind=terms.break_kind,
         breaks=tuple(

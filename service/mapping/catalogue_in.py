@@ -87,6 +87,7 @@ def to_kit(kit: wire.Kit, unit: LengthUnit, path: Path, gatherer: FaultGatherer)
         fasteners=fasteners,
         longest_piece_nm=longest_nm,
         least_quantity=kit.least_quantity,
+        least_value=Decimal(kit.least_value),
         available=kit.available,
         discounts=to_discounts(kit.discounts),
         weight=to_weight_rate(kit.weight, unit, (*path, "weight"), gatherer),

@@ -64,6 +64,21 @@ class DiscountReached(Told[Literal["discount-reached"], DiscountReachedFacts]):
     """The kits of one SKU reach a discount."""
 
 
+class LeastValueReachedFacts(WireModel):
+    """What is bought of one SKU, of every size and at every price together."""
+
+    sku: str
+    quantity: Count
+    """Units as sold."""
+    value: Amount
+    least_value: Amount
+    """The least that it may come to, if it is bought at all."""
+
+
+class LeastValueReached(Told[Literal["least-value-reached"], LeastValueReachedFacts]):
+    """What is bought of one SKU comes to the least value that is sold of it."""
+
+
 class ShipmentPricedFacts(WireModel):
     """The shipment, as among the plan's shipments."""
 

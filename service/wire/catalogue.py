@@ -128,6 +128,8 @@ class Kit(WireModel):
     """The longest piece that the supplier makes. Null states no limit."""
     least_quantity: Annotated[int, Field(ge=1, le=limits.UNITS)] = 1
     """The least kits of this SKU, of every size together, if any is bought."""
+    least_value: Money = "0"
+    """The least that the kits of this SKU, of every size together, come to, if any is bought."""
     available: Annotated[int, Field(ge=0, le=limits.UNITS)] | None = None
     """The most kits of this SKU, of every size together. Null states no limit."""
     discounts: Annotated[

@@ -14,6 +14,7 @@ from service.wire.buying_reasons import (
     DiscountReached,
     DropsKept,
     FastenersOnHandUsed,
+    LeastValueReached,
     OffcutUsed,
     PiecesSpliced,
     SetSubstituted,
@@ -143,6 +144,7 @@ Reason = TypeAliasType(
         | LengthAccounted
         | BreakReached
         | DiscountReached
+        | LeastValueReached
         | ShipmentPriced
         | OffcutUsed
         | FastenersOnHandUsed

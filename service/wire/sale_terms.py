@@ -72,6 +72,8 @@ class SaleTerms(WireModel):
     """Units are sold in whole multiples of this number."""
     least_quantity: _UnitsBought = 1
     """The least that is sold on one line, if the line is bought at all."""
+    least_value: Money = "0"
+    """The least that the article comes to, at all its prices together, if it is bought at all."""
     available: Annotated[int, Field(ge=0, le=limits.UNITS)] | None = None
     """The most that can be bought. Null states no limit; 0 is sold out."""
     break_kind: Annotated[BreakKind, Strict(False)] = BreakKind.ALL_UNITS

@@ -124,6 +124,7 @@ def _draw_terms(
         steps = ((2, cents * 130 // 100),)
     limited = "available" in on and draw.random() < 0.5
     return Terms(
+        least_cents=_draw_least_cents(draw, on),
         least=draw.randint(2, 5) if "least" in on and draw.random() < 0.5 else 1,
         # Loose nails stay without limit, so that every order can be served.
         available=draw.randint(6, 12) if limited and bar else None,
@@ -144,11 +145,18 @@ def _draw_kit_terms(draw: random.Random, on: frozenset[str], suppliers: int) -> 
     # Fewer than the least would be a fault of the order.
     available = draw.randint(1, 4) if "available" in on and draw.random() < 0.5 else None
     return Terms(
+        least_cents=_draw_least_cents(draw, on),
         least=least,
         available=None if available is None else max(available, least),
         steps=steps,
         supplier=draw.randrange(suppliers),
     )
+
+
+def _draw_least_cents(draw: random.Random, on: frozenset[str]) -> int:
+    if "least-value" not in on or draw.random() < 0.4:
+        return 0
+    return draw.randint(1_500, 6_000)
 
 
 def _draw_freight(draw: random.Random, on: frozenset[str]) -> FreightTerms | None:

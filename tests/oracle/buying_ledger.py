@@ -50,7 +50,14 @@ class Ledger:
         """
         most = needed + self._beyond(terms, cents, multiple)
         limit = most if terms.available is None else min(most, terms.available)
-        allowed = [0, *(q for q in range(multiple, limit + 1, multiple) if q >= terms.least)]
+        allowed = [
+            0,
+            *(
+                q
+                for q in range(multiple, limit + 1, multiple)
+                if q >= terms.least and table_cost(terms, cents, q) >= terms.least_cents
+            ),
+        ]
         units = self.model.new_int_var_from_domain(cp_model.Domain.from_values(allowed), "")
         table = [table_cost(terms, cents, q) for q in range(max(allowed) + 1)]
         paid = self.model.new_int_var(0, max(table), "")
@@ -77,7 +84,7 @@ class Ledger:
             elif terms.grams:
                 units = -(-last // terms.grams)
         if lowest:
-            units = max(units, -(-goods // lowest))
+            units = max(units, -(-goods // lowest), -(-terms.least_cents // lowest))
         starts = [start for start, _ in terms.steps]
         return units + max([terms.least, *starts]) + multiple
 

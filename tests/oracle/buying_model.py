@@ -125,6 +125,7 @@ class Model:
             allowed = [0, *range(terms.least, limit + 1)]
             total = self.model.new_int_var_from_domain(cp_model.Domain.from_values(allowed), "")
             self.model.add(total == sum(variable for variable, _ in taken))
+            spent: list[cp_model.IntVar] = []
             for variable, cents in taken:
                 prices = [
                     (cents * (100 - ([0] + [p for s, p in terms.steps if s <= n])[-1]) * 2 + 100)
@@ -137,6 +138,11 @@ class Model:
                 self.model.add_multiplication_equality(paid, [price, variable])
                 self.ledger.cost.append(paid)
                 self.ledger.goods[terms.supplier].append(paid)
+                spent.append(paid)
+            if terms.least_cents:
+                any_bought = self.model.new_bool_var("")
+                self.model.add(total <= max(allowed) * any_bought)
+                self.model.add(sum(spent) >= terms.least_cents * any_bought)
 
     def _buy_packs(self) -> None:
         needed = self.base.nails_needed()

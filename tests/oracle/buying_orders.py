@@ -25,6 +25,7 @@ FEATURES = (
     "cut-charge",
     "substitution",
     "splices",
+    "least-value",
 )
 
 
@@ -33,6 +34,7 @@ class Terms:
     """How an article is sold: steps are (from quantity, cents), rising."""
 
     least: int = 1
+    least_cents: int = 0
     available: int | None = None
     incremental: bool = False
     steps: tuple[tuple[int, int], ...] = ()

@@ -59,6 +59,7 @@ def to_order(buying: BuyingOrder) -> Order:
         replace(
             item,
             least_quantity=terms.least,
+            least_value=money(terms.least_cents),
             available=terms.available,
             discounts=tuple(
                 KitDiscount(from_quantity=start, percent=Decimal(percent))
@@ -85,6 +86,7 @@ def to_order(buying: BuyingOrder) -> Order:
             if kit.nails
             else None,
             least_quantity=kit.terms.least,
+            least_value=money(kit.terms.least_cents),
             unit_weight_g=Fraction(kit.terms.grams),
         )
         for number, kit in enumerate(buying.standard, start=1)
@@ -162,6 +164,7 @@ def to_order(buying: BuyingOrder) -> Order:
 def _terms(terms: Terms) -> dict[str, object]:
     return {
         "least_quantity": terms.least,
+        "least_value": money(terms.least_cents),
         "available": terms.available,
         "break_kind": BreakKind.INCREMENTAL if terms.incremental else BreakKind.ALL_UNITS,
         "breaks": tuple(

@@ -160,6 +160,7 @@ class Offers:
             count = len(doors)
             if count < terms.least or (terms.available is not None and count > terms.available):
                 return None
+            paid = 0
             percent = max((s for s in terms.steps if s[0] <= count), default=(0, 0))[1]
             kit = self.base.kits[number]
             for door in doors:
@@ -169,8 +170,11 @@ class Offers:
                 whole, part = divmod(offer[0] * (100 - percent), 100)
                 price = whole + (part >= 50)
                 cost, nails = cost + price, nails + offer[1]
+                paid += price
                 weight = 40 * sum(door.pieces())
                 shipped.append((terms.supplier, (price, weight, max(door.pieces()))))
+            if paid < terms.least_cents:
+                return None
         return cost, nails, shipped
 
 
@@ -186,5 +190,5 @@ def _prices(terms: Terms, cents: int, multiple: int) -> tuple[int | None, ...]:
         if terms.available is not None and quantity > terms.available:
             sold = False
         paid = added if terms.incremental else at * quantity
-        prices.append(paid if sold else None)
+        prices.append(paid if sold and paid >= terms.least_cents else None)
     return tuple(prices)

@@ -115,6 +115,7 @@ MUTATIONS: dict[str, tuple[tuple[str, ...], Mutation]] = {
     "one level": (("rising",), without("one level of LS")),
     "level, least": (("breaks",), without("of LS", ", least")),
     "level, most": (("breaks",), without("of LS", ", most")),
+    "kit level, least value": (("least-value",), without("of kit", ", least value")),
     "kit level, least": (("discounts",), without("of kit", ", least")),
     "kit level, most": (("available", "discounts"), without("of kit", ", most")),
     "one kit level": (("rising", "discounts"), without("one level of kit")),

@@ -12,6 +12,7 @@ from optimiser.domain.buying import (
     OverLength,
     PriceBreak,
 )
+from optimiser.domain.buying_reasons import LeastValueReached
 from optimiser.domain.catalogue import Catalogue, StandardKit, StockLength
 from optimiser.domain.concessions import SpliceRule, Substitution
 from optimiser.domain.opening import Edge, Opening, OpeningKind
@@ -72,6 +73,16 @@ def test_a_fifth_bar_is_bought_to_reach_a_break() -> None:
     # Each unit at its own break: a fifth would cost 7 more, so four it stays.
     incremental = bar("LS-84", 84, "10", breaks=steps, break_kind=BreakKind.INCREMENTAL)
     assert make_plan(order_of(incremental)).total == 40
+
+
+def test_a_line_is_filled_up_to_its_least_value() -> None:
+    # 3 × 80 and 2 × 36 need four bars of 84, 4 × 10; a line of 41 takes a fifth.
+    assert make_plan(order_of(bar("LS-84", 84, "10", least_value=Decimal(40)))).total == 40
+    plan = make_plan(order_of(bar("LS-84", 84, "10", least_value=Decimal(41))))
+    assert (plan.total, bought(plan)) == (50, {"LS-84": 5})
+    assert [reason for reason in plan.reasons if isinstance(reason, LeastValueReached)] == [
+        LeastValueReached(sku="LS-84", quantity=5, value=Decimal(50), least_value=Decimal(41))
+    ]
 
 
 def test_units_below_the_break_keep_their_price_where_no_fewer_are_sold() -> None:

@@ -69,7 +69,14 @@ def test_an_order_that_states_no_terms_has_none() -> None:
 
 
 def test_multiples_limits_and_bundles_of_a_stock_length() -> None:
-    stock = read_stock(sold_in_multiples_of=5, least_quantity=10, available=40, bars_per_unit=6)
+    stock = read_stock(
+        sold_in_multiples_of=5,
+        least_quantity=10,
+        least_value="75.50",
+        available=40,
+        bars_per_unit=6,
+    )
+    assert stock.least_value == Decimal("75.50")
     assert (
         stock.sold_in_multiples_of,
         stock.least_quantity,

@@ -174,3 +174,19 @@ def test_a_splice_that_its_rule_does_not_allow_is_found(
     order = replace(EXAMPLE.order, policy=policy)
     found = check_plan(order, EXAMPLE.takeoff, PLAN)
     assert [line for line in found if "plice" in line] == expected
+
+
+def test_a_line_below_its_least_value_is_found() -> None:
+    # Five bars at 9.50 come to 47.50 and three kits at 55.02 to 165.06; packs ask nothing.
+    own, trade = EXAMPLE.order.catalogues
+    bars = tuple(replace(bar, least_value=Decimal("47.60")) for bar in own.stock_lengths)
+    kits = tuple(replace(kit, least_value=Decimal("165.07")) for kit in trade.kits)
+    order = replace(
+        EXAMPLE.order,
+        catalogues=(replace(own, stock_lengths=bars), replace(trade, kits=kits)),
+    )
+    found = check_plan(order, EXAMPLE.takeoff, PLAN)
+    assert [line for line in found if "value" in line] == [
+        "Purchase LS-84-Z, value: 47.5, expected 47.60 or more.",
+        "Kit TK-Z, value: 165.06, expected 165.07 or more.",
+    ]

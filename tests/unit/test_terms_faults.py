@@ -64,6 +64,24 @@ def test_quantities_below_the_least_are_refused_together() -> None:
     ]
 
 
+def test_a_least_value_below_nothing_is_refused_of_articles_and_kits() -> None:
+    kits = (replace(CATALOGUE.kits[0], least_value=Decimal("NaN")), CATALOGUE.kits[1])
+    order = with_first_bar(least_value=Decimal(-1))
+    order = replace(order, catalogues=(replace(order.catalogues[0], kits=kits),))
+    assert faults(order) == [
+        (
+            ("catalogues", 0, "stock_lengths", 0, "least_value"),
+            "negative-price",
+            "SKU LS-96-Z: the least value is -1; give 0 or more.",
+        ),
+        (
+            ("catalogues", 0, "kits", 0, "least_value"),
+            "negative-price",
+            "SKU LK-Z: the least value is NaN; give 0 or more.",
+        ),
+    ]
+
+
 def test_a_discount_beyond_the_whole_price_is_refused() -> None:
     steps = (KitDiscount(from_quantity=3, percent=Decimal(101)),)
     kits = (replace(CATALOGUE.kits[0], discounts=steps), CATALOGUE.kits[1])

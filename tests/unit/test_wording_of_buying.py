@@ -24,6 +24,7 @@ from optimiser.domain.buying_reasons import (
     BreakReached,
     DiscountReached,
     DropsKept,
+    LeastValueReached,
     PiecesSpliced,
     SetSubstituted,
     ShipmentPriced,
@@ -179,6 +180,15 @@ def test_buying_of_one_supplier_only_is_an_alternative_for_each(plan: Plan) -> N
             ),
             "LS-96-Z: 21 bought, each at the price of its own break: 19 at USD 21.90 + 2 at "
             "USD 19.90; USD 4.00 less than at USD 21.90 each.",
+        ),
+        (
+            LeastValueReached(
+                sku="LS-96-Z",
+                quantity=1200,
+                value=Decimal("2628.00"),
+                least_value=Decimal("2500.00"),
+            ),
+            "LS-96-Z: 1,200 bought for USD 2,628.00; it is sold from USD 2,500.00 on.",
         ),
         (
             ShipmentPriced(

@@ -13,8 +13,9 @@ Constraints
     [level tk]  from_tk on_tk ≤ multiple_t lots_tk ≤ to_tk on_tk
     [one t]     Σ_k on_tk ≤ 1
 
-Level 0 begins at the least quantity, and no level ends above what is available. An article
-with one price, no least quantity and no limit is one column. More than the need is bought only
+Level 0 begins at the least quantity, and no level ends above what is available. Within a level
+more units never come to less, so that a least value is a least quantity of each level. An article
+with one price, nothing least and no limit is one column. More than the need is bought only
 to reach a level or a supplier's threshold: the limits leave room for both. What can serve
 nothing in the order is not bought at all, not even to reach a threshold.
 """
@@ -147,10 +148,14 @@ def price_levels(terms: SaleTerms, price: Decimal) -> Iterator[Level]:
         most = end
         if terms.available is not None:
             most = terms.available if end is None else min(end, terms.available)
-        if most is None or most >= least:
-            fixed = Decimal(0)
-            if terms.break_kind is BreakKind.INCREMENTAL:
-                fixed = before - (start - 1) * level_price
+        fixed = Decimal(0)
+        if terms.break_kind is BreakKind.INCREMENTAL:
+            fixed = before - (start - 1) * level_price
+        if level_price > 0:
+            units = Fraction(terms.least_value - fixed) / Fraction(level_price)
+            least = max(least, ceil_div(units.numerator, units.denominator))
+        reachable = level_price > 0 or fixed >= terms.least_value
+        if reachable and (most is None or most >= least):
             yield Level(least=least, most=most, price=level_price, fixed=fixed)
         if end is not None:
             before += (end - start + 1) * level_price

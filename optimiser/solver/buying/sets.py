@@ -13,6 +13,7 @@ Constraints
                  limit of the column where there is one)
     [kits g]     Σ kit_gok + Σ std_gt = k_g              where a re-solve says so
     [level ok]   from_ok on_ok ≤ Σ_g kit_gok ≤ to_ok on_ok,  Σ_k on_ok ≤ 1
+    [value ok]   Σ_g price_gok kit_gok ≥ least_value_o on_ok
 
 A material that stands in for another costs its preference for each opening.
 """
@@ -93,6 +94,7 @@ class SetWriter:
         self.services = Services()
         self.upgrades = UpgradeWriter(block=block, policy=order.policy)
         self.kits = sorted(order.catalogue.kits, key=lambda kit: kit.sku)
+        self._prices: dict[int, Fraction] = {}
         self._levels: dict[str, list[tuple[_KitLevel, list[int]]]] = {}
         openings = sum(wanted.quantity for wanted in demand.sets)
         for kit in self.kits:
@@ -189,7 +191,8 @@ class SetWriter:
 
     def _has_levels(self, kit: Kit) -> bool:
         levels = self._levels[kit.sku]
-        return len(levels) != 1 or levels[0][0].least > 1 or kit.available is not None
+        limited = kit.available is not None or kit.least_value > 0
+        return len(levels) != 1 or levels[0][0].least > 1 or limited
 
     def _kit(
         self, g: int, wanted: SetDemand, offer: Offer, preference: Decimal, most: int
@@ -206,6 +209,7 @@ class SetWriter:
             name = f"kit {kit.sku} for set {g}, level {number}"
             column = self.block.column(name, price + preference, min(most, level.most))
             members.append(column)
+            self._prices[column] = Fraction(price)
             columns.append(column)
             self.block.shipped.append(
                 Shipped(
@@ -231,6 +235,10 @@ class SetWriter:
             terms = [(column, 1) for column in members]
             self.block.row(f"{name}, least", [*terms, (on, -level.least)], lower=0)
             self.block.row(f"{name}, most", [*terms, (on, -level.most)], upper=0)
+            if kit.least_value > 0:
+                priced = [(column, self._prices[column]) for column in members]
+                least = Fraction(kit.least_value)
+                self.block.money_row(f"{name}, least value", [*priced, (on, -least)])
             switches.append((on, 1))
         if len(switches) > 1:
             self.block.row(f"one level of kit {kit.sku}", switches, upper=1)
