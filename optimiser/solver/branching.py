@@ -10,10 +10,12 @@ What is left open goes, with the point that is known, to the engine, to one inte
 every pattern where they can be listed, and to the engine again in all the time that is left.
 
 Where drops are credited, the first point comes from the program without credits: each of its
-plans is one of the program with them, and costs no more there.
+plans is one of the program with them, and costs no more there. Where the first search proves
+nothing, a plan made without the order's terms is asked for (see `buying/plain_plan.py`): what
+comes back is never dearer.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from optimiser.domain.decision import Method
@@ -24,28 +26,55 @@ from optimiser.solver.enumeration import all_patterns
 from optimiser.solver.idle_rows import drop_idle_rows
 from optimiser.solver.integer_program import solve_over
 from optimiser.solver.last_resorts import close_gap
-from optimiser.solver.program import Program, ProgramInfeasible, cost_of
+from optimiser.solver.lesser_parts import serve_by_parts
+from optimiser.solver.program import Point, Program, ProgramInfeasible, broken_by, cost_of
 from optimiser.solver.solved import Solved
 from optimiser.solver.stock import group_sources
 
-ROOT_SHARE, LISTED_SHARE, BLOCK_SHARE = 0.4, 0.5, 0.6
+ROOT_SHARE, LISTED_SHARE, BLOCK_SHARE, PLAIN_SHARE = 0.4, 0.5, 0.5, 0.5
 MOST_LISTED, LISTED_NODES = 8_000, 20_000
 
 Report = Callable[[int | None, int], None]
 
+FindPoint = Callable[[Budget], Point | None]
 
-def solve_by_branching(program: Program, budget: Budget, report: Report) -> Solved | None:
+
+def solve_by_branching(
+    program: Program,
+    budget: Budget,
+    report: Report,
+    drops: Sequence[int] | None = None,
+    *,
+    find_plain: FindPoint | None = None,
+) -> Solved | None:
     """Return the best point found with a valid bound; `None` where time ran out before one.
+
+    `find_plain` is asked for a point of the program where the search so far has not proved one;
+    nothing dearer is returned. With `drops`, the drop that one of each block column adds, the
+    lesser aims are served once the cost is proved, in what is left of the time.
 
     Raises:
         ProgramInfeasible: the program has no point.
     """
     whole = drop_idle_rows(program)
+    best = _solve_cost(whole, budget, report, find_plain)
+    if drops is None or best is None or not best.proved or budget.spent():
+        return best
+    return serve_by_parts(whole, best, drops, budget)
+
+
+def _solve_cost(
+    whole: Program, budget: Budget, report: Report, find_plain: FindPoint | None
+) -> Solved | None:
     best = _solve_without_credits(whole, budget.share(ROOT_SHARE), report)
     block_first = _is_block_first(whole)
     if block_first:
         best = BlockSearch(whole, budget.share(BLOCK_SHARE), report, best).run()
-    if best is None or not best.proved:
+    else:
+        best = _solve_again(whole, best, budget.share(ROOT_SHARE), report)
+    if find_plain is not None and (best is None or not best.proved):
+        best = _take(whole, best, find_plain(budget.share(PLAIN_SHARE)), report)
+    if block_first and (best is None or not best.proved):
         best = _solve_again(whole, best, budget.share(ROOT_SHARE), report)
     if best is None or not best.proved:
         best = _solve_listed(whole, budget, best)
@@ -55,6 +84,21 @@ def solve_by_branching(program: Program, budget: Budget, report: Report) -> Solv
         best = close_gap(whole, best, budget.share(LISTED_SHARE))
     if best is not None and not best.proved and budget.seconds_left:
         best = _solve_again(whole, best, budget, report)
+    return best
+
+
+def _take(
+    whole: Program, best: Solved | None, point: Point | None, report: Report
+) -> Solved | None:
+    """Return the cheaper of what is known and a point from elsewhere."""
+    if point is None or broken_by(whole, point) is not None:
+        return best
+    cost = cost_of(whole, point)
+    if best is None:
+        best = _stand_on(whole, point)
+    elif cost < best.cost:
+        best = replace(best, point=point, cost=cost)
+    report(best.cost, best.bound)
     return best
 
 
@@ -80,22 +124,11 @@ def _solve_again(
     return replace(found, bound=min(found.cost, max(best.bound, again.bound)))
 
 
-def _solve_without_credits(whole: Program, budget: Budget, report: Report) -> Solved | None:
-    """Return a point made without looking at credits, where there are any.
+def _stand_on(whole: Program, point: Point) -> Solved:
+    """Return a point with the least that any point costs for its bound.
 
-    Its bound is the least that any point costs: each column at its cheap limit, less the most
-    that every bar could earn.
+    That is each column at its cheap limit, less the most that every bar could earn.
     """
-    if not any(source.credits for source in whole.sources):
-        return None
-    sources = tuple(replace(source, credits=()) for source in whole.sources)
-    without = replace(whole, sources=sources)
-    if _is_block_first(without):
-        found = solve_by_branching(without, budget, lambda *_: None)
-    else:
-        found = solve_program(without, budget)
-    if found is None:
-        return None
     least = sum(
         column.cost * (column.lower if column.cost > 0 else column.upper)
         for column in whole.columns
@@ -104,9 +137,28 @@ def _solve_without_credits(whole: Program, budget: Budget, report: Report) -> So
         * sum(max(0, c) * whole.columns[k].upper for k, c in source.bars)
         for source in whole.sources
     )
-    cost = cost_of(whole, found.point)
-    report(cost, least)
-    return replace(found, cost=cost, bound=min(cost, least), patterns=(), complete=False)
+    cost = cost_of(whole, point)
+    return Solved(
+        point=point,
+        cost=cost,
+        bound=min(cost, least),
+        method=Method.COLUMN_GENERATION,
+        patterns=(),
+        complete=False,
+    )
+
+
+def _solve_without_credits(whole: Program, budget: Budget, report: Report) -> Solved | None:
+    """Return a point made without looking at credits, where there are any."""
+    if not any(source.credits for source in whole.sources):
+        return None
+    sources = tuple(replace(source, credits=()) for source in whole.sources)
+    without = replace(whole, sources=sources)
+    if _is_block_first(without):
+        found = solve_by_branching(without, budget, lambda *_: None)
+    else:
+        found = solve_program(without, budget)
+    return None if found is None else _take(whole, None, found.point, report)
 
 
 def _solve_listed(program: Program, budget: Budget, root: Solved | None) -> Solved | None:

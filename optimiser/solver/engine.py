@@ -17,21 +17,19 @@ from dataclasses import replace
 
 from optimiser.domain.decision import Method
 from optimiser.solver.budget import Budget
-from optimiser.solver.enumeration import all_patterns
 from optimiser.solver.gap_closing import patterns_within
 from optimiser.solver.known import KnownParts
 from optimiser.solver.lesser_aims import (
     MOST_FOR_DROP,
-    MOST_FOR_PATTERNS,
-    reduce_drop,
-    reduce_patterns,
+    Usable,
+    cut_exactly,
+    serve_lesser_aims,
 )
 from optimiser.solver.parts import Part, join_points, narrow, split, widen
-from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
+from optimiser.solver.program import Point, Program, broken_by, cost_of
 from optimiser.solver.search import Search
 from optimiser.solver.solved import Solved
 from optimiser.solver.standing import Report
-from optimiser.solver.trimming import trim_point
 
 
 def solve_program(
@@ -133,28 +131,21 @@ def _put_together(
 
 def _serve_lesser_aims(search: Search, solved: Solved, drops: Sequence[int]) -> Solved:
     """Return the solution with less drop and fewer patterns, where the cost is proved."""
-    point = trim_point(search.program, solved.point)
     budget = search.budget
     if not solved.proved or budget.spent():
-        return replace(solved, point=point)
-    usable: Sequence[Pattern] | None = search.patterns if search.complete else None
-    if usable is None and search.duals is not None:
-        usable = patterns_within(search.groups, search.duals, solved.cost, MOST_FOR_DROP)
-    drop_proved = False
-    if usable is not None:
-        within = search.program
-        if search.duals is not None and not search.complete:
-            within = search.limited(search.duals, solved.cost)
-        point, drop_proved = reduce_drop(within, point, usable, drops, budget)
-        point = trim_point(search.program, point)
-    every = all_patterns(search.groups, MOST_FOR_PATTERNS, maximal=False)
-    patterns_proved = False
-    if every is not None and not budget.spent():
-        drop = sum(d * value for d, value in zip(drops, point.block, strict=True))
-        limits = [
-            ("cost", [column.cost for column in search.program.columns], solved.cost),
-            ("drop", list(drops), drop),
-        ]
-        point, fewest = reduce_patterns(search.program, point, limits, every, budget)
-        patterns_proved = fewest and drop_proved
-    return replace(solved, point=point, drop_proved=drop_proved, patterns_proved=patterns_proved)
+        return replace(solved, point=cut_exactly(search.program, solved.point))
+    usable: Usable | None = None
+    if search.complete:
+        usable = Usable(program=search.program, patterns=search.patterns, complete=True)
+    elif search.duals is not None:
+        within = patterns_within(search.groups, search.duals, solved.cost, MOST_FOR_DROP)
+        if within is not None:
+            limited = search.limited(search.duals, solved.cost)
+            usable = Usable(program=limited, patterns=within, complete=True)
+    served = serve_lesser_aims(search.program, solved.point, usable, drops, budget)
+    return replace(
+        solved,
+        point=served.point,
+        drop_proved=served.drop_proved,
+        patterns_proved=served.patterns_proved,
+    )

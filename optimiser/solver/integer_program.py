@@ -43,6 +43,28 @@ class IntegerResult:
     nodes: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CostLimit:
+    """The row [cost]: by `program` a point costs at most `most`, its patterns included."""
+
+    program: Program
+    most: int
+
+    def write(
+        self,
+        problem: pulp.LpProblem,
+        block: Sequence[pulp.LpVariable],
+        cut: Sequence[pulp.LpVariable],
+        patterns: Sequence[Pattern],
+    ) -> None:
+        """Add the row to a program in PuLP."""
+        problem += _cost_terms(self.program, block, cut, patterns) <= self.most, "cost"
+
+    def holds(self, point: Point) -> bool:
+        """Return whether a point keeps the row, in exact arithmetic."""
+        return cost_of(self.program, point) <= self.most
+
+
 def solve_over(
     program: Program,
     patterns: Sequence[Pattern],
@@ -54,6 +76,7 @@ def solve_over(
     nodes: int | None = None,
     whole_bars: bool = True,
     heuristics: bool = True,
+    under: CostLimit | None = None,
     **more: float | int | str | bool,
 ) -> IntegerResult:
     """Solve the program over the listed patterns.
@@ -62,10 +85,13 @@ def solve_over(
     cost of at most so much: it cuts off, and is no row, for HiGHS looks for points under a row
     with heuristics that take most of the time where there are none. The search ends at
     `target` (a bound from elsewhere), or after `seconds` or `nodes`. Without `heuristics` it
-    looks for no better point than branching gives: half the time where there is none.
+    looks for no better point than branching gives: half the time where there is none. `under`
+    is one more row, on what a point costs by another program.
     """
     listed = list(dict.fromkeys([*patterns, *(incumbent.bars if incumbent else ())]))
-    problem, _, _ = write_program(program, listed, whole_bars=whole_bars)
+    problem, block, cut = write_program(program, listed, whole_bars=whole_bars)
+    if under is not None:
+        under.write(problem, block, cut, listed)
     options: dict[str, Any] = dict(more) if heuristics else WITHOUT_HEURISTICS | more
     if target is not None:
         options["objective_target"] = target + 0.5
@@ -86,6 +112,8 @@ def solve_over(
     assert outcome is not None
     point = points_of(program, listed, problem, solver)
     if point is not None and whole_bars and broken_by(program, point) is not None:
+        point = None
+    if point is not None and under is not None and not under.holds(point):
         point = None
     found_none = outcome.infeasible
     if ceiling is not None:
@@ -153,15 +181,13 @@ def write_program(
     ]
     category = pulp.LpInteger if whole_bars else pulp.LpContinuous
     cut = [problem.add_variable(f"x{j}", 0, None, category) for j in range(len(patterns))]
-    cost = [(v, column.cost) for v, column in zip(block, program.columns, strict=True)]
     covered: list[list[tuple[pulp.LpVariable, int]]] = [[] for _ in program.covers]
     barred: list[list[tuple[pulp.LpVariable, int]]] = [[] for _ in program.sources]
     for variable, pattern in zip(cut, patterns, strict=True):
         for i, count in pattern.counts:
             covered[i].append((variable, count))
         barred[pattern.source].append((variable, 1))
-        cost.append((variable, pattern_cost(program, pattern)))
-    problem.setObjective(pulp.LpAffineExpression([(v, c) for v, c in cost if c]))
+    problem.setObjective(_cost_terms(program, block, cut, patterns))
     for n, row in enumerate(program.rows):
         expression = pulp.LpAffineExpression([(block[k], c) for k, c in row.terms])
         if row.lower is not None and row.lower == row.upper:
@@ -184,3 +210,14 @@ def write_program(
         if barred[s]:
             problem += pulp.LpAffineExpression(terms) <= 0, f"bars{s}"
     return problem, block, cut
+
+
+def _cost_terms(
+    program: Program,
+    block: Sequence[pulp.LpVariable],
+    cut: Sequence[pulp.LpVariable],
+    patterns: Sequence[Pattern],
+) -> pulp.LpAffineExpression:
+    terms = [(v, column.cost) for v, column in zip(block, program.columns, strict=True)]
+    terms += [(v, pattern_cost(program, p)) for v, p in zip(cut, patterns, strict=True)]
+    return pulp.LpAffineExpression([(variable, cost) for variable, cost in terms if cost])

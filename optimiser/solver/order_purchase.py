@@ -16,8 +16,9 @@ from optimiser.domain.order_terms import is_plain
 from optimiser.domain.takeoff import Demand
 from optimiser.solver.branching import solve_by_branching
 from optimiser.solver.budget import Budget
-from optimiser.solver.buying import formulate_buying, read_buying
+from optimiser.solver.buying import find_plain_point, formulate_buying, read_buying
 from optimiser.solver.cut_charges import fold_cut_charges
+from optimiser.solver.program import Point
 from optimiser.solver.purchase import Progress, solve_purchase
 
 
@@ -62,7 +63,12 @@ def solve_order(
             total = None if cost is None else prices.amount(cost + besides)
             progress(total, prices.amount(bound + besides))
 
-    solved = solve_by_branching(program, Budget(clock, deadline), report)
+    def find_plain(budget: Budget) -> Point | None:
+        return find_plain_point(order, demand, restriction, formulation, budget)
+
+    solved = solve_by_branching(
+        program, Budget(clock, deadline), report, formulation.drops, find_plain=find_plain
+    )
     if solved is None:
         raise NoPlanInTime(order.policy.time_limit_seconds)
     decision, cost = read_buying(formulation, demand, solved.point)
@@ -76,8 +82,8 @@ def solve_order(
             patterns_considered=len(solved.patterns),
             aims=(
                 AimProof(aim=Aim.COST, proved=bound == cost),
-                AimProof(aim=Aim.DROP, proved=False),
-                AimProof(aim=Aim.PATTERNS, proved=False),
+                AimProof(aim=Aim.DROP, proved=solved.drop_proved),
+                AimProof(aim=Aim.PATTERNS, proved=solved.patterns_proved),
             ),
         ),
     )

@@ -1,10 +1,10 @@
-"""The least cost of a tiny order with any terms of buying, by trying everything.
+"""The least cost of a tiny order with any terms of buying, and the least drop at that cost.
 
-No model and no solver, and no code shared with the library or with the models beside it but the
-arithmetic of `SmallOrder`. Every way to serve the openings, to splice and to lay the pieces on
-bars is tried with every quantity of every article that can serve an opening. A branch is left
-only where what is paid so far, and the least that each article left can cost, already reach a
-plan that was found.
+By trying everything: no model and no solver, and no code shared with the library or with the models
+beside it but the arithmetic of `SmallOrder`. Every way to serve the openings, to splice and to lay
+the pieces on bars is tried with every quantity of every article that can serve an opening. A branch
+is left only where what is paid so far, and the least that each article left can cost, already reach
+a plan that was found.
 """
 
 from collections import Counter
@@ -37,19 +37,35 @@ def least_buying_cents(order: BuyingOrder, forbidden: Forbidden = NOTHING) -> in
 
     Takes orders of one or two openings, few articles and thresholds that few units reach.
     """
-    return _Search(order, forbidden).run()
+    found = _Search(order, forbidden).run()
+    return None if found is None else found[0]
+
+
+def least_cents_and_drop(order: BuyingOrder) -> tuple[int, int] | None:
+    """Return the least cost in cents and the least drop at that cost; `None` without a plan.
+
+    Drop is the length of the bars bought and of the offcuts cut less that of the pieces, in
+    sixteenths of an inch: kerfs and whole bars count as drop.
+    """
+    return _Search(order, NOTHING, with_drop=True).run()
 
 
 class _Search:
-    def __init__(self, order: BuyingOrder, forbidden: Forbidden) -> None:
+    """With `with_drop` plans of equal cost are all looked at, and the least drop is kept."""
+
+    def __init__(
+        self, order: BuyingOrder, forbidden: Forbidden, *, with_drop: bool = False
+    ) -> None:
         self.order, self.base, self.forbidden = order, order.base, forbidden
-        self.best: int | None = None
+        self.with_drop = with_drop
+        self.best: tuple[int, int] | None = None
         self.offers, self.layouts = Offers(order, forbidden), Layouts(order)
         self.articles = self.offers.articles()
         self.needed = order.base.nails_needed()
         self._lots = cache(self._lots_of)
 
-    def run(self) -> int | None:
+    def run(self) -> tuple[int, int] | None:
+        """Return the least cost, and the least drop found at that cost."""
         openings = [door for door in self.base.doors for _ in range(door.quantity)]
         kits = self.forbidden.all_but_so_many_kits
         for services in product(*map(self.offers.services, openings)):
@@ -80,6 +96,8 @@ class _Search:
             least = [*used[: len(self.base.bars)]]
             least += [taken[number] for number in range(len(self.order.standard))]
             least += [0] * len(self.base.packs)
+            lengths = sum(n * r.length for n, r in zip(rest, self.order.rack, strict=True))
+            self.drop_before = lengths - sum(sum(wanted) for wanted in pieces.values())
             self._buy(least, cost + of_rack + sum(net for _, net in layouts), nails, shipped)
 
     def _lots_of(self, number: int, least: int) -> list[_Lot]:
@@ -108,11 +126,15 @@ class _Search:
                 return
             for lot in offers[number]:
                 total = so_far + lot.net
-                if self.best is not None and total + to_come[number + 1] >= self.best:
+                if self.best is not None and self._is_beaten(total + to_come[number + 1]):
                     break
                 choose(number + 1, total, (*chosen, lot))
 
         choose(0, cost, ())
+
+    def _is_beaten(self, cost: int) -> bool:
+        assert self.best is not None
+        return cost > self.best[0] or (cost == self.best[0] and not self.with_drop)
 
     def _settle(
         self,
@@ -142,8 +164,10 @@ class _Search:
                 return
             if freight is not None:
                 total += _freight(freight, goods, lines)
-        if self.best is None or total < self.best:
-            self.best = total
+        bars = zip(self.base.bars, bought, strict=False)
+        drop = self.drop_before + sum(bar.length * a.bars * lot.units for bar, (a, lot) in bars)
+        if self.best is None or (total, drop) < self.best:
+            self.best = (total, drop)
 
 
 def _freight(freight: FreightTerms, goods: int, lines: Sequence[Line]) -> int:

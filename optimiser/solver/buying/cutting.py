@@ -271,6 +271,7 @@ class CuttingWriter:
                 bars=bars,
             )
         )
+        self.cutting.source_lengths_nm.append(length_nm)
         steps: tuple[tuple[int, Decimal], ...] = ()
         if keep is not None and rate is not None:
             currency = self.order.catalogue.currency

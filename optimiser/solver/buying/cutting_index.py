@@ -33,6 +33,7 @@ class Cutting:
     covers: list[Cover] = field(default_factory=list)
     lengths: list[Key] = field(default_factory=list)
     sources: list[Source] = field(default_factory=list)
+    source_lengths_nm: list[int] = field(default_factory=list)
     credits: list[tuple[tuple[int, Decimal], ...]] = field(default_factory=list)
     articles: list[tuple[StockLength, ...]] = field(default_factory=list)
     offcuts: list[tuple[Offcut, ...]] = field(default_factory=list)

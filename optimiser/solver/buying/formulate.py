@@ -11,6 +11,7 @@ Building in Mathematical Programming", 5th ed., Wiley 2013, chapter 9.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from math import gcd
 
 from optimiser.domain.catalogue import StandardKit
 from optimiser.domain.decision import Restriction
@@ -32,7 +33,12 @@ from optimiser.units.money import minor_digits
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuyingFormulation:
-    """A program, and what its parts stand for."""
+    """A program, and what its parts stand for.
+
+    `drops` gives the drop that one of each block column adds, in a common measure of lengths: what
+    is bought or taken from the rack adds its length, what takes a piece away from cutting the
+    piece's.
+    """
 
     program: Program
     prices: PriceGrid
@@ -40,6 +46,7 @@ class BuyingFormulation:
     cutting: Cutting
     standard: dict[str, Bought]
     fasteners: Fasteners
+    drops: tuple[int, ...]
 
 
 def formulate_buying(order: Order, demand: Demand, restriction: Restriction) -> BuyingFormulation:
@@ -94,19 +101,33 @@ def formulate_buying(order: Order, demand: Demand, restriction: Restriction) -> 
     charge = order.policy.cut_charge
     minor_unit = Decimal(1).scaleb(-minor_digits(order.catalogue.currency))
     prices = grid_of(block, (charge, *((minor_unit,) if any(cutting.credits) else ())))
+    program = Program(
+        columns=block.columns(prices),
+        rows=tuple(block.rows),
+        covers=tuple(cutting.covers),
+        sources=tuple(_priced(cutting, prices, charge)),
+    )
     return BuyingFormulation(
-        program=Program(
-            columns=block.columns(prices),
-            rows=tuple(block.rows),
-            covers=tuple(cutting.covers),
-            sources=tuple(_priced(cutting, prices, charge)),
-        ),
+        program=program,
         prices=prices,
         services=services,
         cutting=cutting,
         standard=standard,
         fasteners=fasteners,
+        drops=_drops(program, cutting),
     )
+
+
+def _drops(program: Program, cutting: Cutting) -> tuple[int, ...]:
+    drops_nm = [0] * len(program.columns)
+    for source, length_nm in zip(program.sources, cutting.source_lengths_nm, strict=True):
+        for k, bars in source.bars:
+            drops_nm[k] += bars * length_nm
+    for cover, (_, length_nm) in zip(program.covers, cutting.lengths, strict=True):
+        for k, pieces in cover.terms:
+            drops_nm[k] += pieces * length_nm
+    measure = max(1, gcd(*drops_nm))
+    return tuple(nm // measure for nm in drops_nm)
 
 
 def _priced(cutting: Cutting, prices: PriceGrid, charge: Decimal) -> Sequence[Source]:
