@@ -35,6 +35,7 @@ from service.routes import (
     kept_documents,
     kept_plans,
     measurements,
+    metrics,
     pack_calibrations,
     pages,
     plans,
@@ -46,6 +47,8 @@ from service.running import Running
 from service.settings import Settings, is_loopback
 from service.store.migrate import migrate
 from service.store.store import Store, read_store_url
+from service.telemetry.measures import start_measures
+from service.watching import standing_of
 
 HANDLERS: list[ControllerRouterHandler] = [
     plans.make_plan,
@@ -70,6 +73,7 @@ HANDLERS: list[ControllerRouterHandler] = [
     audit_entries.list_audit_entries,
     health.read_liveness,
     health.read_readiness,
+    metrics.read_metrics,
     pages.read_pointers,
     pages.read_openapi,
     pages.read_documentation,
@@ -80,10 +84,12 @@ HANDLERS: list[ControllerRouterHandler] = [
 def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> ASGIApp:
     """Return the service as an ASGI application; it owns its parts from start to shutdown."""
 
+    measures = start_measures(wanted=settings.metrics)
+
     @asynccontextmanager
     async def own_parts(app: Litestar) -> AsyncIterator[None]:
         async with open_store(settings, clock) as store:
-            pool = SolverPool(settings)
+            pool = SolverPool(settings, measures)
             admission = Admission(store, clock, beyond_this_machine=not is_loopback(settings.host))
             runner = JobRunner(
                 store=store, pool=pool, settings=settings, clock=clock, worker=name_process()
@@ -96,6 +102,8 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
                 admission=admission,
                 jobs=JobQueue(call=dispatcher.call),
                 clock=clock,
+                measures=measures,
+                standing=standing_of(pool, store),
                 document_json=_documentation()[0],
                 page=_documentation()[1],
             )
@@ -122,7 +130,8 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
             # The document is made by `contract`; the framework's own pages load from elsewhere.
             openapi_config=None,
             logging_config=None,
-        )
+        ),
+        measures,
     )
 
 

@@ -1,8 +1,8 @@
 """What every request passes first, whether or not there is a route for it.
 
 It gives the request its identifier, answers HEAD as GET without the body, completes the header
-Allow, adds the headers that protect a reader, turns what nobody caught into a problem, and
-writes one log line.
+Allow, adds the headers that protect a reader, turns what nobody caught into a problem, writes one
+log line, and takes the measures of the request.
 """
 
 import json
@@ -10,17 +10,27 @@ import re
 import time
 import uuid
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import structlog
 from litestar.enums import HttpMethod, ScopeType
 
 from service.problems import INTERNAL_ERROR, MEDIA_TYPE, Problem, problem_document
+from service.telemetry.measures import Measures
 
 if TYPE_CHECKING:
     from litestar.types import ASGIApp, Message, Receive, Scope, Send
 
 REQUEST_ID_HEADER = "X-Request-ID"
+
+PROBLEM_CODE = "problem_code"
+"""Where the state of a request holds the code of the problem that it is answered with."""
+
+NO_ROUTE, OTHER_METHOD, UNANSWERED = "none", "other", 499
+"""What is measured for an address that no route has, for a method that HTTP does not define, and
+as the status where the client went away before there was one."""
+
+_METHODS = frozenset(("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE"))
 
 _REQUEST_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}")
 _HEADERS_OF_EVERY_ANSWER = (
@@ -39,8 +49,9 @@ def current_request_id() -> str:
 class Front:
     """An ASGI application around another one."""
 
-    def __init__(self, inner: "ASGIApp") -> None:
+    def __init__(self, inner: "ASGIApp", measures: Measures | None = None) -> None:
         self._inner = inner
+        self._measures = measures or Measures()
 
     async def __call__(self, scope: "Scope", receive: "Receive", send: "Send") -> None:
         """Answer one request, or pass on what is not one."""
@@ -61,15 +72,31 @@ class Front:
             log.exception("request failed")
             await answer.fail()
         finally:
+            seconds = time.perf_counter() - started
+            code = answer.problem_code or scope.get("state", {}).get(PROBLEM_CODE)
             log.info(
                 "request",
                 method=method[:16],
                 path=str(scope["path"])[:200],
                 status=answer.status,
                 answer_bytes=answer.body_bytes,
-                milliseconds=round(1_000 * (time.perf_counter() - started), 1),
+                milliseconds=round(1_000 * seconds, 1),
+                **({"problem": code} if code else {}),
             )
+            self._measure(scope, method, answer.status, code, seconds)
             structlog.contextvars.clear_contextvars()
+
+    def _measure(
+        self, scope: Any, method: str, status: int | None, code: str | None, seconds: float
+    ) -> None:
+        self._measures.request_answered(
+            method=method if method in _METHODS else OTHER_METHOD,
+            route=scope.get("path_template") or NO_ROUTE,
+            status=status or UNANSWERED,
+            seconds=seconds,
+        )
+        if code:
+            self._measures.problem_answered(code)
 
 
 class _Answer:
@@ -80,6 +107,7 @@ class _Answer:
         self._request_id = request_id
         self._without_body = without_body
         self.status: int | None = None
+        self.problem_code: str | None = None
         self.body_bytes = 0
 
     async def send(self, message: "Message") -> None:
@@ -102,6 +130,7 @@ class _Answer:
         if self.status is not None:
             return
         problem = Problem(INTERNAL_ERROR, INTERNAL_ERROR.meaning)
+        self.problem_code = problem.kind.code
         body = json.dumps(problem_document(problem, self._request_id)).encode()
         await self.send(
             {

@@ -118,8 +118,9 @@ BUSY = ProblemKind(
 NOT_READY = ProblemKind(
     "not-ready",
     HTTPStatus.SERVICE_UNAVAILABLE,
-    "No solver answers",
-    "The service is starting, stopping, or replacing its solvers. Try again shortly.",
+    "The service takes no orders now",
+    "It is starting, stopping, replacing its solvers, or cannot reach what it keeps. Try again "
+    "shortly.",
 )
 
 PROBLEM_KINDS = (

@@ -11,7 +11,7 @@ from litestar import Request, Response
 from litestar.exceptions import HTTPException
 from litestar.types import ExceptionHandlersMap
 
-from service.front import current_request_id
+from service.front import PROBLEM_CODE, current_request_id
 from service.media_types import HTML, JSON, TEXT
 from service.problem_kinds import ProblemKind
 from service.problems import (
@@ -59,6 +59,7 @@ def answer_page(page: str) -> Response[bytes]:
 
 def answer_problem(request: AnyRequest, problem: Problem) -> Response[bytes]:
     """Return a problem as problem details (RFC 9457), or as its text where it has one."""
+    request.scope["state"][PROBLEM_CODE] = problem.kind.code
     if problem.text is not None:
         return Response(
             problem.text.encode("utf-8", "replace"),

@@ -12,6 +12,8 @@ from service.queue.queue import JobQueue
 from service.responses import AnyRequest
 from service.settings import Settings
 from service.store.store import Store
+from service.telemetry.measures import Measures
+from service.watching import Standing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +21,8 @@ class Running:
     """The parts that live as long as the application.
 
     `document_json` is the OpenAPI document, `page` the documentation page made of it; `clock`
-    tells the moment, aware and in UTC.
+    tells the moment, aware and in UTC. `measures` are taken of the work, `standing` tells how
+    things stand.
     """
 
     settings: Settings
@@ -28,6 +31,8 @@ class Running:
     admission: Admission
     jobs: JobQueue
     clock: Callable[[], datetime]
+    measures: Measures
+    standing: Standing
     document_json: bytes
     page: str
 

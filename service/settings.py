@@ -32,7 +32,8 @@ class Settings:
     time for each line of its schedule, before it is killed. `shutdown_seconds` is what running
     requests get to finish when the service stops. `requests_per_minute` is what each API key may
     ask; 0 is without a limit. An order of more than `at_once_openings` lines is planned as a job,
-    unless its request prefers to wait.
+    unless its request prefers to wait. `metrics` is whether /metrics shows what was measured, to
+    whoever reaches it.
     """
 
     host: str = "127.0.0.1"
@@ -48,6 +49,7 @@ class Settings:
     shutdown_seconds: float = 30.0
     requests_per_minute: int = 600
     at_once_openings: int = 2_000
+    metrics: bool = True
 
 
 class SettingsError(Exception):
@@ -73,7 +75,7 @@ def read_settings(environment: Mapping[str, str]) -> Settings:
             continue
         try:
             values[field] = read(text.strip())
-        except ValueError:
+        except (ValueError, KeyError):
             # The address of a store may hold a password.
             shown = repr(text) if field != "store" else "no address of a store"
             faults.append(f"{name} is {shown}; give {wanted}")
@@ -117,6 +119,10 @@ def _store(text: str) -> str:
     return text
 
 
+def _switch(text: str) -> bool:
+    return {"on": True, "off": False}[text.lower()]
+
+
 def _host(text: str) -> str:
     if not text or any(sign.isspace() for sign in text):
         raise ValueError(text)
@@ -137,4 +143,5 @@ _READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "shutdown_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
     "at_once_openings": (_whole(0, 50_000), "a number of lines from 0 to 50000"),
     "requests_per_minute": (_whole(0, 1_000_000), "a number of requests from 0 to 1000000"),
+    "metrics": (_switch, "on or off"),
 }

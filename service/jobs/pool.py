@@ -6,10 +6,12 @@ from dataclasses import dataclass
 
 import structlog
 
+from service.jobs.measuring import measure_outcome
 from service.jobs.outcomes import Broken, Outcome, OutOfTime, PlanJob
 from service.jobs.solver_process import SolverGone, SolverProcess
 from service.problems import BUSY, NOT_READY, Problem
 from service.settings import Settings
+from service.telemetry.measures import Measures
 
 HAIL_SECONDS = 2.0
 """How long an idle solver may take to answer a hail before it is replaced."""
@@ -37,8 +39,9 @@ class Done:
 class SolverPool:
     """Owns its processes: whoever cancels a job, or outlasts its deadline, kills the process."""
 
-    def __init__(self, settings: Settings) -> None:
+    def __init__(self, settings: Settings, measures: Measures | None = None) -> None:
         self._settings = settings
+        self._measures = measures or Measures()
         self._idle: asyncio.Queue[SolverProcess] = asyncio.Queue()
         self._all: set[SolverProcess] = set()
         self._starting: set[asyncio.Task[None]] = set()
@@ -91,12 +94,15 @@ class SolverPool:
         started = time.perf_counter()
         try:
             process = await self._take()
-            waited = time.perf_counter() - started
+            taken = time.perf_counter()
+            self._measures.order_waited(taken - started)
             self._at_work += 1
             try:
-                return Done(outcome=await self._solve(process, job), waited_seconds=waited)
+                outcome = await self._solve(process, job)
             finally:
                 self._at_work -= 1
+            measure_outcome(self._measures, outcome, time.perf_counter() - taken)
+            return Done(outcome=outcome, waited_seconds=taken - started)
         finally:
             self._jobs -= 1
 
@@ -157,6 +163,7 @@ class SolverPool:
 
     async def _replace(self, process: SolverProcess, reason: str) -> None:
         log.warning("solver replaced", reason=reason, pid=process.pid)
+        self._measures.solver_replaced(reason)
         if not self._closing:
             self._start_one()
         await self._end(process)

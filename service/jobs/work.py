@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 
+from optimiser.domain.decision import Certificate
 from optimiser.domain.faults import (
     NoPlan,
     NoPlanInTime,
@@ -72,12 +73,19 @@ def _plan(job: PlanJob) -> Outcome:
             gap=plan.total - certificate.lower_bound,
             seconds=seconds,
             proved=certificate.proved,
+            gap_percent=_gap_percent(certificate),
         )
     return Planned(
         document=_write(plan, job),
         seconds=seconds,
         proved=plan.certificate.proved,
+        gap_percent=_gap_percent(plan.certificate),
     )
+
+
+def _gap_percent(certificate: Certificate) -> float:
+    """Return the gap that is left, of the cost; for figures over many plans, not for an answer."""
+    return float(100 * certificate.gap / certificate.cost) if certificate.cost else 0.0
 
 
 def _to_outcome(error: OptimiserError) -> Outcome:

@@ -4,9 +4,10 @@ from litestar import Response, get
 
 from service.media_types import JSON, choose_media_type
 from service.operation import Contract
-from service.problems import NOT_READY, Problem
+from service.problems import NOT_READY
 from service.responses import AnyRequest, answer_model
 from service.running import running
+from service.watching import require_readiness
 from service.wire.answers import Alive, Ready
 
 
@@ -28,21 +29,30 @@ async def read_liveness(request: AnyRequest) -> Response[bytes]:
     "/health/ready",
     operation_id="readReadiness",
     summary="Tell whether the service takes orders",
-    description="Asks an idle solver process for a sign of life; one that is at work counts as "
-    "ready. Send no orders while this fails.",
+    description="Looks at the store and its tables, and asks an idle solver process for a sign of "
+    "life; one that is at work counts as ready. Where something is wrong, each part that fails is "
+    "a fault of the problem: /store, /migrations, /solver. Send no orders while this fails.",
     tags=["health"],
     contract=Contract(
         answers={JSON: Ready},
-        answer_description="A solver answers.",
+        answer_description="The store is reached, its tables are current, and a solver answers.",
         problems=(NOT_READY,),
     ),
 )
 async def read_readiness(request: AnyRequest) -> Response[bytes]:
     """Answer that a solver answers."""
     choose_media_type(request.headers.get("accept"), (JSON,))
-    pool = running(request).pool
-    if not await pool.ready():
-        raise Problem(NOT_READY, NOT_READY.meaning, headers={"retry-after": "1"})
+    service = running(request)
+    pool = service.pool
+    await require_readiness(service.store, pool)
     return answer_model(
-        Ready(status="ready", solvers=pool.solvers, at_work=pool.at_work, waiting=pool.waiting)
+        Ready(
+            status="ready",
+            store="ok",
+            migrations="ok",
+            solver="ok",
+            solvers=pool.solvers,
+            at_work=pool.at_work,
+            waiting=pool.waiting,
+        )
     )

@@ -29,6 +29,7 @@ POINTERS = {
     "audit_entries": "/v1/audit-entries",
     "liveness": "/health/live",
     "readiness": "/health/ready",
+    "metrics": "/metrics",
 }
 
 

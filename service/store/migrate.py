@@ -21,6 +21,12 @@ def newest_revision() -> str:
     return ScriptDirectory.from_config(alembic_config()).get_current_head() or ""
 
 
+def known_revisions() -> frozenset[str]:
+    """Return every revision that this version of the service knows, the newest among them."""
+    scripts = ScriptDirectory.from_config(alembic_config())
+    return frozenset(script.revision for script in scripts.walk_revisions())
+
+
 async def read_revision(store: Store) -> str:
     """Return the revision that the store is at; empty where it has no tables yet.
 
@@ -37,9 +43,7 @@ async def migrate(store: Store) -> bool:
     Raises:
         StoreError: the store cannot be written, or a newer version of the service made it.
     """
-    known = {
-        script.revision for script in ScriptDirectory.from_config(alembic_config()).walk_revisions()
-    }
+    known = known_revisions()
     async with store.writing() as transaction:
         if not store.embedded:
             await transaction.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _LOCK})

@@ -18,6 +18,12 @@ class Ready(WireModel):
     """The service takes orders."""
 
     status: Literal["ready"]
+    store: Literal["ok"]
+    """What the service keeps can be reached."""
+    migrations: Literal["ok"]
+    """Its tables are those that this version of the service works with."""
+    solver: Literal["ok"]
+    """A solver process answers, or is at work."""
     solvers: Count
     """Solver processes that are up."""
     at_work: Count

@@ -118,6 +118,9 @@ def test_the_root_points_to_everything_in_json_and_in_html(client: httpx.Client)
 def test_readiness_counts_the_solvers(client: httpx.Client) -> None:
     assert client.get("/health/ready").json() == {
         "status": "ready",
+        "store": "ok",
+        "migrations": "ok",
+        "solver": "ok",
         "solvers": 1,
         "at_work": 0,
         "waiting": 0,

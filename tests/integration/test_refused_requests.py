@@ -344,7 +344,7 @@ def test_an_answer_that_is_not_accepted_is_refused_with_406(
 
 @pytest.mark.parametrize(
     "path",
-    ["/", "/docs", "/openapi.json", "/v1/rule-sets", "/health/live", "/health/ready",
+    ["/", "/docs", "/openapi.json", "/v1/rule-sets", "/health/live", "/health/ready", "/metrics",
      "/v1/rule-sets/interlocking-strip", "/docs/style.css"],
 )  # fmt: skip
 def test_every_get_refuses_what_it_cannot_write(client: httpx.Client, path: str) -> None:
