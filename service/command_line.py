@@ -15,6 +15,7 @@ from functools import partial
 from pathlib import Path
 
 from service.access.keys import KeyFault
+from service.catalogue_commands import add_catalogue_commands
 from service.export import export_contract, find_drift
 from service.install_documents import prepare_planned_install_sheets
 from service.jobs.outcomes import PlanDocument, PlanJob
@@ -25,6 +26,7 @@ from service.mapping.reading import OrderRequest, read_request
 from service.output import write_file
 from service.problem_kinds import ProblemKind
 from service.problems import (
+    INVALID_CATALOGUE_TABLE,
     INVALID_INPUTS,
     INVALID_ORDER,
     INVALID_SCHEDULE,
@@ -52,6 +54,7 @@ _EXIT_OF: dict[ProblemKind, int] = {
     INVALID_ORDER: EXIT_ORDER,
     INVALID_SCHEDULE: EXIT_ORDER,
     INVALID_INPUTS: EXIT_ORDER,
+    INVALID_CATALOGUE_TABLE: EXIT_ORDER,
     NO_PLAN: EXIT_NO_PLAN,
     NO_PLAN_IN_TIME: EXIT_TIME,
 }
@@ -118,6 +121,8 @@ def _parser() -> argparse.ArgumentParser:
     add_document_commands(commands, _write_document)
 
     add_schedule_command(commands).set_defaults(command=_read_schedule)
+
+    add_catalogue_commands(commands, _make_document)
 
     server = commands.add_parser(
         "serve",
@@ -209,6 +214,16 @@ def _read_schedule(options: argparse.Namespace) -> int:
         print(error, file=sys.stderr)
         return EXIT_USAGE
     _write(options.output, document)
+    return EXIT_DONE
+
+
+def _make_document(options: argparse.Namespace) -> int:
+    make: Callable[..., bytes] = options.make
+    document = make(options, _read_body)
+    if options.exactly:
+        write_file(options.output, document)
+    else:
+        _write(options.output, document)
     return EXIT_DONE
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from optimiser.rule_sets import known_rule_sets
 from service.app import HANDLERS
+from service.catalogues import differences, read_catalogue, render_differences
 from service.contract import build_document, build_rule_set_schema
 from service.fitting import write_calibration_document, write_fit_document
 from service.install_documents import (
@@ -37,6 +38,9 @@ CUT = "mixed-openings"
 
 SPLICED = "spliced-jambs"
 """The example order whose plan's install sheets are an example: its jambs are spliced."""
+
+EARLY, LATE = "larkmoor-spring", "larkmoor-autumn"
+"""The example catalogues of which the difference is an example."""
 
 WORKED_OUT: tuple[tuple[str, str, Writer], ...] = (
     ("front-doors", "install", write_install_sheets_document),
@@ -94,6 +98,10 @@ def _answers(folder: Path) -> dict[Path, bytes]:
         ):
             pretty = document if as_text else _pretty(json.loads(document))
             documents[folder / f"{name}.{ending}"] = pretty
+    early, late = (read_catalogue((folder / f"{name}.json").read_bytes()) for name in (EARLY, LATE))
+    compared = differences(early, late)
+    documents[folder / f"{LATE}.difference.json"] = _pretty(compared.model_dump(mode="json"))
+    documents[folder / f"{LATE}.difference.txt"] = render_differences(compared).encode()
     listed = RuleSets(rule_sets=[write_summary(rule_set) for rule_set in known_rule_sets()])
     read = write_rule_set(find_rule_set("interlocking-strip"))
     documents[folder / "rule-sets.json"] = _pretty(listed.model_dump(mode="json"))

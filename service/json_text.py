@@ -1,4 +1,4 @@
-"""Reading JSON exactly (RFC 8259): decimals stay decimals, and nothing is silently dropped."""
+"""JSON read and written exactly (RFC 8259): decimals stay decimals, nothing is dropped."""
 
 import json
 from collections import Counter
@@ -218,3 +218,18 @@ def write_json(value: Any) -> str:
     if isinstance(value, Decimal):
         return f"{value:f}" if -30 < value.adjusted() < 30 else str(value)
     return json.dumps(value, ensure_ascii=False)
+
+
+def write_json_lines(value: Any, indent: str = "") -> str:
+    """Return the same text over indented lines; `indent` stands before every line but the first."""
+    inner = f"{indent}  "
+    if isinstance(value, dict) and value:
+        parts = [
+            f"{json.dumps(name, ensure_ascii=False)}: {write_json_lines(part, inner)}"
+            for name, part in value.items()
+        ]
+        return f"{{\n{inner}" + f",\n{inner}".join(parts) + f"\n{indent}}}"
+    if isinstance(value, list) and value:
+        parts = [write_json_lines(part, inner) for part in value]
+        return f"[\n{inner}" + f",\n{inner}".join(parts) + f"\n{indent}]"
+    return write_json(value)

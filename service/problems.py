@@ -84,6 +84,15 @@ INVALID_INPUTS = ProblemKind(
     "value is of the wrong type, out of its range or cannot be read, or values do not go "
     "together. Every fault is listed with the JSON Pointer of its value.",
 )
+INVALID_CATALOGUE_TABLE = ProblemKind(
+    "invalid-catalogue-table",
+    HTTPStatus.UNPROCESSABLE_ENTITY,
+    "The tables are not a catalogue that can be taken",
+    "Cells cannot be read, columns or lists are missing or unknown, values do not go together, or "
+    "the file is no workbook or archive of tables. Nothing was taken. Every fault is listed; its "
+    "pointer leads to the sheet or file, the row and the column, as in "
+    "/sheets/Stock lengths/rows/14/E.",
+)
 NO_PLAN = ProblemKind(
     "no-plan",
     HTTPStatus.UNPROCESSABLE_ENTITY,

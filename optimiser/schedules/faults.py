@@ -66,7 +66,10 @@ class ScheduleNote:
 
 
 class ScheduleUnreadable(Exception):
-    """The file as a whole cannot be read; carries the faults. Never leaves this package."""
+    """The file as a whole cannot be read; carries the faults.
+
+    Whoever calls a reader of files catches it: it never reaches a user.
+    """
 
     def __init__(self, *faults: ScheduleFault) -> None:
         self.faults = faults

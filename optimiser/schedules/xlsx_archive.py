@@ -40,8 +40,10 @@ class SheetExtent:
     without_value: set[tuple[int, int]] = field(default_factory=set)
 
 
-def inspect_workbook(content: bytes) -> dict[str, SheetExtent]:
+def inspect_workbook(content: bytes, *, rows: int = limits.ROWS) -> dict[str, SheetExtent]:
     """Return the extent of each sheet, by the name of its part in the archive.
+
+    `rows` is the last row that may hold anything.
 
     Raises:
         ScheduleUnreadable: not a workbook, or one that would take too much memory or time.
@@ -54,8 +56,8 @@ def inspect_workbook(content: bytes) -> dict[str, SheetExtent]:
         )
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            _check_archive(archive.infolist())
-            budget = _Budget()
+            check_archive(archive.infolist())
+            budget = _Budget(rows=rows)
             sheets = {}
             for entry in archive.infolist():
                 extent = _inspect_part(archive, entry, budget)
@@ -68,56 +70,63 @@ def inspect_workbook(content: bytes) -> dict[str, SheetExtent]:
         raise _broken(type(error).__name__) from None
 
 
-def _broken(reason: str) -> ScheduleUnreadable:
+def _broken(reason: str, thing: str = "workbook") -> ScheduleUnreadable:
     shown = " ".join(reason.split())[:80]
     return refuse(
-        "broken-workbook",
-        f"the workbook cannot be unpacked ({shown})",
-        "open it in a spreadsheet, save it as .xlsx and send it again",
+        "broken-workbook" if thing == "workbook" else "broken-archive",
+        f"the {thing} cannot be unpacked ({shown})",
+        "open it in a spreadsheet, save it as .xlsx and send it again"
+        if thing == "workbook"
+        else "pack it anew and send it again",
     )
 
 
-def _check_archive(entries: list[zipfile.ZipInfo]) -> None:
+def check_archive(entries: list[zipfile.ZipInfo], thing: str = "workbook") -> None:
+    """Look over an archive's directory; the messages call the archive a `thing`.
+
+    Raises:
+        ScheduleUnreadable: it would unpack to too much, or is packed in an unusual way.
+    """
     if len(entries) > limits.ARCHIVE_ENTRIES:
         raise refuse(
             "archive-entries",
-            f"the workbook has {len(entries):,} parts, more than {limits.ARCHIVE_ENTRIES:,}",
-            "copy the schedule into a workbook of its own",
+            f"the {thing} has {len(entries):,} parts, more than {limits.ARCHIVE_ENTRIES:,}",
+            f"copy the table into a {thing} of its own",
         )
     if len({entry.filename for entry in entries}) < len(entries):
-        raise _broken("a part is there twice")
+        raise _broken("a part is there twice", thing)
     for entry in entries:
         if entry.flag_bits & 1:
             raise refuse(
                 "old-or-protected",
-                "the workbook is protected by a password",
+                f"the {thing} is protected by a password",
                 "save it without a password",
             )
         if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
-            raise _broken("a part is packed in a way that workbooks do not use")
+            raise _broken(f"a part is packed in a way that a {thing} does not use", thing)
         if entry.file_size > limits.RATIO_COUNTS_FROM_BYTES and (
             entry.file_size > limits.PACKING_RATIO * max(1, entry.compress_size)
         ):
             raise refuse(
                 "packing-ratio",
-                f"a part of the workbook unpacks to more than {limits.PACKING_RATIO} times its "
-                "size",
-                "copy the schedule into a workbook of its own",
+                f"a part of the {thing} unpacks to more than {limits.PACKING_RATIO} times its size",
+                f"copy the table into a {thing} of its own",
             )
     unpacked = sum(entry.file_size for entry in entries)
     if unpacked > limits.UNPACKED_BYTES:
         raise refuse(
             "unpacked-size",
-            f"the workbook unpacks to {unpacked:,} bytes, more than {limits.UNPACKED_BYTES:,}",
-            "copy the schedule into a workbook of its own",
+            f"the {thing} unpacks to {unpacked:,} bytes, more than {limits.UNPACKED_BYTES:,}",
+            f"copy the table into a {thing} of its own",
         )
 
 
 @dataclass(slots=True)
 class _Budget:
-    """The XML elements that the parts have in common to spend."""
+    """The XML elements that the parts have in common to spend, and the rows that each may have."""
 
     elements: int = limits.XML_ELEMENTS
+    rows: int = limits.ROWS
 
 
 def _inspect_part(
@@ -168,7 +177,7 @@ class _PartStream:
                 "sheet-too-large",
                 f"a sheet reaches to {name_column(extent.last_column)}{extent.last_row} and so "
                 f"spans {area:,} cells, more than {limits.AREA:,}",
-                "clear what stands far from the schedule, or copy it into a sheet of its own",
+                "clear what stands far from the table, or copy it into a sheet of its own",
             )
         return extent
 
@@ -193,7 +202,7 @@ class _PartStream:
                 f"the parts of the workbook have more than {limits.XML_ELEMENTS:,} elements, one "
                 f"without cells more than {limits.XML_ELEMENTS_BESIDE_CELLS:,}, or elements more "
                 f"than {limits.XML_DEPTH} deep",
-                "copy the schedule into a workbook of its own",
+                "copy the table into a workbook of its own",
             )
         namespace, _, tag = name.rpartition(" ")
         if self._depth == 1:
@@ -240,7 +249,7 @@ class _PartStream:
 
     def _check_extent(self, extent: SheetExtent) -> None:
         for last, most, code, thing in (
-            (extent.last_row, limits.ROWS, "too-many-rows", "row"),
+            (extent.last_row, self._budget.rows, "too-many-rows", "row"),
             (extent.last_column + 1, limits.COLUMNS, "too-many-columns", "column"),
         ):
             if last > most:
@@ -249,7 +258,7 @@ class _PartStream:
                     code,
                     f"a sheet holds something in {thing} {where}, beyond the last that is taken, "
                     f"{name_column(most - 1) if thing == 'column' else f'{most:,}'}",
-                    "clear what stands far from the schedule, or split the schedule",
+                    "clear what stands far from the table, or split the table",
                 )
 
     def _add_merged(self, extent: SheetExtent, reference: str) -> None:

@@ -5,9 +5,10 @@ import io
 import re
 import threading
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from decimal import Decimal
-from typing import Any, Final
+from functools import partial
+from typing import Any, Final, TypeVar
 
 from openpyxl import load_workbook
 
@@ -16,28 +17,34 @@ from optimiser.schedules.faults import Place, ScheduleNote, ScheduleUnreadable, 
 from optimiser.schedules.sheet import Cell, Row, Sheet
 from optimiser.schedules.xlsx_archive import SheetExtent, inspect_workbook
 
+T = TypeVar("T")
+
 SPREADSHEET_DIGITS: Final = 15
 """Significant digits that a spreadsheet shows and keeps of a number (IEEE 754 double)."""
 
 _ONE_READER = threading.Lock()
 """openpyxl warns of parts that it does not keep, and silencing that is not safe over threads."""
 
-_UNIT_IN_FORMAT = re.compile(r"\"\s*(mm|cm|m|in|ft)\.?\s*\"")
-_FORMULA_TROUBLE: Final = (
+UNIT_IN_FORMAT = re.compile(r"\"\s*(mm|cm|m|in|ft)\.?\s*\"")
+FORMULA_TROUBLE: Final = (
     "formula-without-value",
     "is a formula whose value is not stored in the file",
     "open the file in a spreadsheet and save it, or write the value",
 )
-_ERROR_TROUBLE: Final = (
+ERROR_TROUBLE: Final = (
     "cell-is-error",
     "is an error of the spreadsheet",
     "correct the formula, or write the value",
 )
-_DATE_TROUBLE: Final = (
+DATE_TROUBLE: Final = (
     "cell-is-date",
     "is a date, which a spreadsheet makes of what was typed (3-6, for instance)",
     "format the column as text and write the value again",
 )
+
+
+Visit = Callable[[Any, SheetExtent], T | None]
+"""Takes a worksheet of openpyxl and its extent; returns what it makes of them."""
 
 
 def read_workbook(content: bytes, *, decimal_comma: bool | None) -> tuple[Sheet, ...]:
@@ -46,11 +53,27 @@ def read_workbook(content: bytes, *, decimal_comma: bool | None) -> tuple[Sheet,
     Raises:
         ScheduleUnreadable: not a workbook, beyond the limits, or without anything in it.
     """
-    extents = inspect_workbook(content)
+    sheets = visit_sheets(content, partial(_read_sheet, decimal_comma=decimal_comma is True))
+    if not sheets:
+        raise refuse(
+            "empty-schedule", "no visible sheet of the workbook holds anything", "fill one in"
+        )
+    return sheets
+
+
+def visit_sheets(content: bytes, visit: Visit[T], *, rows: int = limits.ROWS) -> tuple[T, ...]:
+    """Return what is made of each sheet that holds anything, without those that give `None`.
+
+    `rows` is the last row that may hold anything.
+
+    Raises:
+        ScheduleUnreadable: not a workbook, or beyond the limits.
+    """
+    extents = inspect_workbook(content, rows=rows)
     with _ONE_READER, warnings.catch_warnings():
         warnings.simplefilter("ignore")
         try:
-            sheets = tuple(_read_sheets(content, extents, decimal_comma is True))
+            return tuple(_visit_each(content, extents, visit))
         except (ScheduleUnreadable, MemoryError):
             raise
         except Exception as error:
@@ -60,35 +83,37 @@ def read_workbook(content: bytes, *, decimal_comma: bool | None) -> tuple[Sheet,
                 f"the workbook cannot be read ({type(error).__name__})",
                 "open it in a spreadsheet, save it as .xlsx and send it again",
             ) from error
-    if not sheets:
-        raise refuse(
-            "empty-schedule", "no visible sheet of the workbook holds anything", "fill one in"
-        )
-    return sheets
 
 
-def _read_sheets(
-    content: bytes, extents: dict[str, SheetExtent], decimal_comma: bool
-) -> Iterator[Sheet]:
+def _visit_each(content: bytes, extents: dict[str, SheetExtent], visit: Visit[T]) -> Iterator[T]:
     workbook = load_workbook(io.BytesIO(content), read_only=True, data_only=True, keep_links=False)
     try:
         for worksheet in workbook.worksheets:
             # The name of its part is not public, and nothing public leads from a sheet to it.
             extent = extents.get(getattr(worksheet, "_worksheet_path", ""))
-            if extent is None or extent.last_row == 0 or worksheet.sheet_state != "visible":
+            if extent is None or extent.last_row == 0:
                 continue
-            rows = tuple(_read_rows(worksheet, extent))
-            if rows:
-                yield Sheet(
-                    rows=rows,
-                    last_row=rows[-1].number,
-                    described=f"XLSX, sheet {worksheet.title}",
-                    name=worksheet.title,
-                    decimal_comma=decimal_comma,
-                    notes=tuple(_hidden_notes(rows)),
-                )
+            made = visit(worksheet, extent)
+            if made is not None:
+                yield made
     finally:
         workbook.close()
+
+
+def _read_sheet(worksheet: Any, extent: SheetExtent, *, decimal_comma: bool) -> Sheet | None:
+    if worksheet.sheet_state != "visible":
+        return None
+    rows = tuple(_read_rows(worksheet, extent))
+    if not rows:
+        return None
+    return Sheet(
+        rows=rows,
+        last_row=rows[-1].number,
+        described=f"XLSX, sheet {worksheet.title}",
+        name=worksheet.title,
+        decimal_comma=decimal_comma,
+        notes=tuple(_hidden_notes(rows)),
+    )
 
 
 def _hidden_notes(rows: tuple[Row, ...]) -> Iterator[ScheduleNote]:
@@ -151,7 +176,7 @@ def _index_merged(
 
 def _read_cell(cell: Any, without_value: bool) -> Cell | None:
     if without_value:
-        return Cell(text="=", trouble=_FORMULA_TROUBLE)
+        return Cell(text="=", trouble=FORMULA_TROUBLE)
     match cell.value:
         case None:
             return None
@@ -160,16 +185,22 @@ def _read_cell(cell: Any, without_value: bool) -> Cell | None:
         case int(value) | float(value):
             return _read_number(value, cell)
         case datetime.date() | datetime.time() | datetime.timedelta() as value:
-            return Cell(text=str(value), trouble=_DATE_TROUBLE)
+            return Cell(text=str(value), trouble=DATE_TROUBLE)
         case value:
             text = str(value).strip()
-            trouble = _ERROR_TROUBLE if cell.data_type == "e" else None
+            trouble = ERROR_TROUBLE if cell.data_type == "e" else None
             return Cell(text=text, trouble=trouble) if text else None
 
 
 def _read_number(value: int | float, cell: Any) -> Cell:
     """Return a number in the digits that a spreadsheet keeps, with a unit that its format shows."""
-    number = Decimal(f"{value:.{SPREADSHEET_DIGITS}g}")
+    number = read_digits(value)
     text = f"{number:f}" if number.is_finite() and abs(number.adjusted()) < 40 else str(number)
-    unit = _UNIT_IN_FORMAT.search(str(cell.number_format).lower())
+    unit = UNIT_IN_FORMAT.search(str(cell.number_format).lower())
     return Cell(text=f"{text} {unit[1]}" if unit else text)
+
+
+def read_digits(value: int | float) -> Decimal:
+    """Return a number of a cell in the digits that a spreadsheet keeps: 42.13 for the nearest
+    binary fraction to it."""
+    return Decimal(f"{value:.{SPREADSHEET_DIGITS}g}")

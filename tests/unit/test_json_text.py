@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.json_text import DEEPEST, MalformedJson, read_json
+from service.json_text import DEEPEST, MalformedJson, read_json, write_json_lines
 
 
 def test_a_decimal_is_exact() -> None:
@@ -105,3 +105,35 @@ def test_any_bytes_are_read_or_refused(body: bytes) -> None:
         read_json(body)
     except MalformedJson as error:
         assert error.faults
+
+
+JSON_VALUES = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.decimals(allow_nan=False, allow_infinity=False, places=20)
+    | st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0")),
+    lambda inner: st.lists(inner) | st.dictionaries(st.text(st.characters(codec="ascii",
+                                                    exclude_characters="\0")), inner),
+    max_leaves=10,
+)  # fmt: skip
+
+
+@given(JSON_VALUES)
+def test_what_is_written_is_read_back(value: Any) -> None:
+    assert read_json(write_json_lines(value).encode()) == value
+
+
+def test_written_json_is_indented_and_keeps_every_digit() -> None:
+    value = {"lengths": [Decimal("84.125"), 7, "7 ft"], "kits": [], "freight": None}
+    assert write_json_lines(value).splitlines() == [
+        "{",
+        '  "lengths": [',
+        "    84.125,",
+        "    7,",
+        '    "7 ft"',
+        "  ],",
+        '  "kits": [],',
+        '  "freight": null',
+        "}",
+    ]

@@ -232,7 +232,7 @@ def test_zip_bomb_is_refused_before_it_is_unpacked() -> None:
     assert len(bomb) < 30_000
     assert messages(read(bomb)) == [
         "The schedule: a part of the workbook unpacks to more than 200 times its size; copy the "
-        "schedule into a workbook of its own."
+        "table into a workbook of its own."
     ]
 
 
@@ -281,17 +281,17 @@ def test_billion_cell_sheet_is_refused() -> None:
     far = replace_in_sheet(content, b"</sheetData>", cell % (1_048_576, b"XFD", 1_048_576))
     assert messages(read(far)) == [
         "The schedule: a sheet holds something in row 1,048,576, beyond the last that is taken, "
-        "20,000; clear what stands far from the schedule, or split the schedule."
+        "20,000; clear what stands far from the table, or split the table."
     ]
     wide = replace_in_sheet(content, b"</sheetData>", cell % (30, b"XFD", 30))
     assert messages(read(wide)) == [
         "The schedule: a sheet holds something in column XFD, beyond the last that is taken, IV; "
-        "clear what stands far from the schedule, or split the schedule."
+        "clear what stands far from the table, or split the table."
     ]
     corner = replace_in_sheet(content, b"</sheetData>", cell % (20_000, b"IV", 20_000))
     assert messages(read(corner)) == [
         "The schedule: a sheet reaches to IV20000 and so spans 5,120,000 cells, more than "
-        "500,000; clear what stands far from the schedule, or copy it into a sheet of its own."
+        "500,000; clear what stands far from the table, or copy it into a sheet of its own."
     ]
 
 
