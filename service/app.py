@@ -22,7 +22,7 @@ from service.gates.once import OnceGate
 from service.gates.rate import rate_gate
 from service.jobs.pool import SolverPool
 from service.queue.dispatcher import Dispatcher
-from service.queue.queue import JobQueue
+from service.queue.queue import Defer, JobQueue
 from service.queue.runner import JobRunner, name_process
 from service.responses import EXCEPTION_HANDLERS
 from service.routes import (
@@ -44,7 +44,7 @@ from service.routes import (
     takeoffs,
 )
 from service.running import Running
-from service.settings import Settings, is_loopback
+from service.settings import JobsAt, Settings, is_loopback
 from service.store.migrate import migrate
 from service.store.store import Store, read_store_url
 from service.telemetry.measures import start_measures
@@ -95,12 +95,15 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
                 store=store, pool=pool, settings=settings, clock=clock, worker=name_process()
             )
             dispatcher = Dispatcher(runner, at_once=settings.solvers)
+            jobs = JobQueue(call=dispatcher.call)
+            if settings.jobs_at is JobsAt.WORKERS:
+                jobs = JobQueue(call=lambda: None, defer=await tell_workers(store))
             app.state.running = Running(
                 settings=settings,
                 pool=pool,
                 store=store,
                 admission=admission,
-                jobs=JobQueue(call=dispatcher.call),
+                jobs=jobs,
                 clock=clock,
                 measures=measures,
                 standing=standing_of(pool, store),
@@ -108,7 +111,8 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
                 page=_documentation()[1],
             )
             pool.start()
-            dispatcher.start()
+            if settings.jobs_at is JobsAt.HERE:
+                dispatcher.start()
             try:
                 yield
             finally:
@@ -133,6 +137,16 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
         ),
         measures,
     )
+
+
+async def tell_workers(store: Store) -> Defer:
+    """Return what tells workers of a job; their part of the store is made where it is missing."""
+    # Only this way of working needs the package.
+    from service.queue.workers import WorkerQueue  # noqa: PLC0415
+
+    queue = WorkerQueue(store)
+    await queue.set_up()
+    return queue.defer
 
 
 @cache

@@ -45,6 +45,7 @@ from service.store.store import StoreError
 from service.store_commands import add_store_commands
 from service.use_cases import settle_outcome, write_takeoff_document
 from service.wire.order import Order, TakeoffOrder
+from service.work_command import add_work_command
 
 EXIT_DONE, EXIT_DEFECT, EXIT_USAGE, EXIT_ORDER, EXIT_NO_PLAN, EXIT_TIME, EXIT_FILE = range(7)
 EXIT_INTERRUPTED = 130
@@ -133,6 +134,7 @@ def _parser() -> argparse.ArgumentParser:
     server.set_defaults(command=_serve)
     server.add_argument("--host", help="the address to listen at; default 127.0.0.1")
     server.add_argument("--port", type=int, help="the port; default 8000, 0 takes a free one")
+    add_work_command(commands)
     add_key_commands(commands)
     add_store_commands(commands)
 

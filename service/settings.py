@@ -20,6 +20,13 @@ class LogFormat(StrEnum):
     TEXT = "text"
 
 
+class JobsAt(StrEnum):
+    """Who carries out jobs."""
+
+    HERE = "here"
+    WORKERS = "workers"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """What may differ from one installation to the next. Every field has an environment variable.
@@ -32,8 +39,9 @@ class Settings:
     time for each line of its schedule, before it is killed. `shutdown_seconds` is what running
     requests get to finish when the service stops. `requests_per_minute` is what each API key may
     ask; 0 is without a limit. An order of more than `at_once_openings` lines is planned as a job,
-    unless its request prefers to wait. `metrics` is whether /metrics shows what was measured, to
-    whoever reaches it.
+    unless its request prefers to wait. `jobs_at` is who carries out jobs: the process that serves
+    the API itself, or workers, which need PostgreSQL. `metrics` is whether /metrics shows what was
+    measured, to whoever reaches it.
     """
 
     host: str = "127.0.0.1"
@@ -50,6 +58,7 @@ class Settings:
     requests_per_minute: int = 600
     at_once_openings: int = 2_000
     metrics: bool = True
+    jobs_at: JobsAt = JobsAt.HERE
 
 
 class SettingsError(Exception):
@@ -79,9 +88,15 @@ def read_settings(environment: Mapping[str, str]) -> Settings:
             # The address of a store may hold a password.
             shown = repr(text) if field != "store" else "no address of a store"
             faults.append(f"{name} is {shown}; give {wanted}")
+    if values.get("jobs_at") is JobsAt.WORKERS and not _is_postgresql(values.get("store", "")):
+        faults.append(f"{PREFIX}JOBS_AT is 'workers'; workers need a store in PostgreSQL")
     if faults:
         raise SettingsError(tuple(faults))
     return Settings(**values)  # type: ignore[arg-type]
+
+
+def _is_postgresql(store: object) -> bool:
+    return str(store).startswith("postgres")
 
 
 def is_loopback(host: str) -> bool:
@@ -141,6 +156,7 @@ _READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "queue_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
     "grace_seconds": (_seconds(0, 600), "seconds from 0 to 600"),
     "shutdown_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),
+    "jobs_at": (JobsAt, "here or workers"),
     "at_once_openings": (_whole(0, 50_000), "a number of lines from 0 to 50000"),
     "requests_per_minute": (_whole(0, 1_000_000), "a number of requests from 0 to 1000000"),
     "metrics": (_switch, "on or off"),

@@ -1,18 +1,26 @@
 """The queue as those see it who put jobs into it."""
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 
 from service.store.audit import Actor, record
 from service.store.jobs import add_job
 from service.store.store import Transaction
 
+Defer = Callable[[Transaction, str, int], Awaitable[None]]
+"""Takes the transaction, the job's identifier and the number of its openings."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobQueue:
-    """Puts jobs into the queue. `call` says that there is something new, once it is committed."""
+    """Puts jobs into the queue.
+
+    `defer` tells of a job in the transaction that writes it, where workers take the jobs; `call`
+    says that there is something new once that is committed, where this process takes them.
+    """
 
     call: Callable[[], None]
+    defer: Defer | None = None
 
     async def add(
         self,
@@ -41,4 +49,6 @@ class JobQueue:
             resource_id=job_id,
             after={"openings": openings, "order_id": order_id},
         )
+        if self.defer is not None:
+            await self.defer(transaction, job_id, openings)
         return job_id

@@ -3,11 +3,12 @@
 import argparse
 import sys
 
-from tests.benchmark import agreement, constraints, instances, orders, schedules, terms
+from tests.benchmark import agreement, constraints, faults, instances, orders, schedules, terms
 
 CAMPAIGNS = {
     "agreement": agreement,
     "constraints": constraints,
+    "faults": faults,
     "instances": instances,
     "orders": orders,
     "schedules": schedules,
