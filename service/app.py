@@ -1,5 +1,6 @@
 """The wiring: the only place that knows every part of the service."""
 
+import asyncio
 import json
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
@@ -42,6 +43,8 @@ from service.routes import (
     rule_sets,
     schedules,
     takeoffs,
+    webhook_messages,
+    webhooks,
 )
 from service.running import Running
 from service.settings import JobsAt, Settings, is_loopback
@@ -49,6 +52,9 @@ from service.store.migrate import migrate
 from service.store.store import Store, read_store_url
 from service.telemetry.measures import start_measures
 from service.watching import standing_of
+from service.webhooks.courier import Courier
+from service.webhooks.destinations import Destinations
+from service.webhooks.sending import Sender
 
 HANDLERS: list[ControllerRouterHandler] = [
     plans.make_plan,
@@ -70,6 +76,8 @@ HANDLERS: list[ControllerRouterHandler] = [
     rule_sets.list_rule_sets,
     rule_sets.read_rule_set,
     *kept_documents.HANDLERS,
+    *webhooks.HANDLERS,
+    *webhook_messages.HANDLERS,
     audit_entries.list_audit_entries,
     health.read_liveness,
     health.read_readiness,
@@ -98,12 +106,16 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
             jobs = JobQueue(call=dispatcher.call)
             if settings.jobs_at is JobsAt.WORKERS:
                 jobs = JobQueue(call=lambda: None, defer=await tell_workers(store))
+            destinations = Destinations(private=settings.webhooks_to_private_addresses)
+            sender = Sender(destinations)
+            courier = Courier(store, sender.send, clock)
             app.state.running = Running(
                 settings=settings,
                 pool=pool,
                 store=store,
                 admission=admission,
                 jobs=jobs,
+                destinations=destinations,
                 clock=clock,
                 measures=measures,
                 standing=standing_of(pool, store),
@@ -113,10 +125,15 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
             pool.start()
             if settings.jobs_at is JobsAt.HERE:
                 dispatcher.start()
+            courier.start()
             try:
                 yield
             finally:
-                await dispatcher.close(settings.shutdown_seconds)
+                await asyncio.gather(
+                    dispatcher.close(settings.shutdown_seconds),
+                    courier.close(settings.shutdown_seconds),
+                )
+                await sender.close()
                 await pool.close()
                 await admission.close()
 

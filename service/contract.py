@@ -39,6 +39,7 @@ TAGS = (
     Tag(name="catalogues", description="Catalogues that the service keeps, in versions."),
     Tag(name="own rule sets", description="Rule sets of your own that the service keeps."),
     Tag(name="profiles", description="Sections of strip that the service keeps."),
+    Tag(name="webhooks", description="Messages of what happens, signed, to a URL of your own."),
     Tag(name="audit", description="Who changed what, and when."),
     Tag(name="health", description="For whatever watches over the service."),
 )

@@ -14,6 +14,7 @@ from service.settings import Settings
 from service.store.store import Store
 from service.telemetry.measures import Measures
 from service.watching import Standing
+from service.webhooks.destinations import Destinations
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +31,7 @@ class Running:
     store: Store
     admission: Admission
     jobs: JobQueue
+    destinations: Destinations
     clock: Callable[[], datetime]
     measures: Measures
     standing: Standing

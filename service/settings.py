@@ -41,7 +41,9 @@ class Settings:
     ask; 0 is without a limit. An order of more than `at_once_openings` lines is planned as a job,
     unless its request prefers to wait. `jobs_at` is who carries out jobs: the process that serves
     the API itself, or workers, which need PostgreSQL. `metrics` is whether /metrics shows what was
-    measured, to whoever reaches it.
+    measured, to whoever reaches it. `webhooks_to_private_addresses` is whether webhooks may lead
+    to addresses that are not public, and be plain http: then whoever administers a tenant can
+    have the service send to machines of its own network.
     """
 
     host: str = "127.0.0.1"
@@ -59,6 +61,7 @@ class Settings:
     at_once_openings: int = 2_000
     metrics: bool = True
     jobs_at: JobsAt = JobsAt.HERE
+    webhooks_to_private_addresses: bool = False
 
 
 class SettingsError(Exception):
@@ -138,6 +141,12 @@ def _switch(text: str) -> bool:
     return {"on": True, "off": False}[text.lower()]
 
 
+def _yes_or_no(text: str) -> bool:
+    if text not in {"yes", "no"}:
+        raise ValueError(text)
+    return text == "yes"
+
+
 def _host(text: str) -> str:
     if not text or any(sign.isspace() for sign in text):
         raise ValueError(text)
@@ -160,4 +169,5 @@ _READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "at_once_openings": (_whole(0, 50_000), "a number of lines from 0 to 50000"),
     "requests_per_minute": (_whole(0, 1_000_000), "a number of requests from 0 to 1000000"),
     "metrics": (_switch, "on or off"),
+    "webhooks_to_private_addresses": (_yes_or_no, "yes or no"),
 }

@@ -26,6 +26,8 @@ POINTERS = {
     "own_rule_sets": "/v1/own-rule-sets",
     "catalogues": "/v1/catalogues",
     "profiles": "/v1/profiles",
+    "webhooks": "/v1/webhooks",
+    "webhook_messages": "/v1/webhook-messages",
     "audit_entries": "/v1/audit-entries",
     "liveness": "/health/live",
     "readiness": "/health/ready",

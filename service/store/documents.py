@@ -11,6 +11,8 @@ from service.store.audit import Actor, record
 from service.store.rows import StoredRow
 from service.store.store import Transaction
 from service.store.tables import DOCUMENT_VERSIONS, DOCUMENTS
+from service.store.webhooks import announce
+from service.wire.webhooks import WebhookEvent
 
 
 class DocumentKind(StrEnum):
@@ -63,7 +65,9 @@ async def add_document(
         resource_id=name,
         after={"number": 1, "digest": digest_of(content.body)},
     )
-    return await find_document(transaction, actor.tenant, kind, name)
+    row = await find_document(transaction, actor.tenant, kind, name)
+    await _announce_version(transaction, actor, kind, row)
+    return row
 
 
 async def add_version(
@@ -97,7 +101,9 @@ async def add_version(
         before={"number": document.latest},
         after={"number": number, "digest": digest_of(content.body)},
     )
-    return await find_document(transaction, actor.tenant, kind, document.name)
+    row = await find_document(transaction, actor.tenant, kind, document.name)
+    await _announce_version(transaction, actor, kind, row)
+    return row
 
 
 async def find_document(
@@ -174,3 +180,13 @@ async def _add_version(
         "created_by": actor.who,
     }
     await rows.add(transaction, DOCUMENT_VERSIONS, actor.tenant, values)
+
+
+async def _announce_version(
+    transaction: Transaction, actor: Actor, kind: DocumentKind, document: StoredRow
+) -> None:
+    if kind is not DocumentKind.CATALOGUE:
+        return
+    told = {"name": document.name, "number": document.latest}
+    event = WebhookEvent.CATALOGUE_VERSION_ADDED
+    await announce(transaction, actor.tenant, event, told, actor.now)

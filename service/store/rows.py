@@ -51,12 +51,18 @@ async def find_all(
     tenant: str,
     *further: ColumnElement[bool],
     order: Order | None = None,
+    keep: bool = False,
     **where: Any,
 ) -> Sequence[StoredRow]:
-    """Return all of the tenant's rows whose columns have these values."""
+    """Return all of the tenant's rows whose columns have these values.
+
+    `keep` is for rows that others are added to: nobody removes them before the transaction ends.
+    """
     statement = select(table).where(*_conditions(table, tenant, where), *further)
     if order is not None:
         statement = statement.order_by(*_sorting(table, order))
+    if keep:
+        statement = statement.with_for_update(read=True, key_share=True)
     return (await transaction.execute(statement)).all()
 
 

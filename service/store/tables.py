@@ -260,7 +260,8 @@ WEBHOOKS = Table(
     _identifier(),
     _tenant(),
     Column("url", Text, nullable=False),
-    # Needed to sign with; never part of an answer after the first.
+    # Needed to sign with; never part of an answer after the first. After a rotation the secret
+    # before it follows, and the moment until which it signs too; separated by spaces.
     Column("secret", Text, nullable=False),
     # Kinds of event, separated by spaces; empty for all.
     Column("events", Text, nullable=False),

@@ -28,6 +28,7 @@ def test_every_setting_has_a_variable() -> None:
             "WEATHERSTRIP_QUEUE_SECONDS": "1",
             "WEATHERSTRIP_GRACE_SECONDS": "2",
             "WEATHERSTRIP_SHUTDOWN_SECONDS": "3",
+            "WEATHERSTRIP_WEBHOOKS_TO_PRIVATE_ADDRESSES": "yes",
         }
     )
     assert read == Settings(
@@ -44,6 +45,7 @@ def test_every_setting_has_a_variable() -> None:
         queue_seconds=1,
         grace_seconds=2,
         shutdown_seconds=3,
+        webhooks_to_private_addresses=True,
     )
 
 

@@ -1,0 +1,1 @@
+"""Webhooks: where they may lead, and bringing messages to them."""
