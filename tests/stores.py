@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from sqlalchemy import create_engine, make_url, text
+from sqlalchemy import NullPool, create_engine, make_url, text
 
 VARIABLE = "WEATHERSTRIP_TEST_POSTGRESQL"
 SQLITE, POSTGRESQL = "sqlite", "postgresql"
@@ -30,7 +30,7 @@ def new_store_url(backend: str, folder: Path) -> Iterator[str]:
         pytest.skip(f"needs a server of PostgreSQL: set {VARIABLE} to its address")
     server = make_url(stated).set(drivername="postgresql+psycopg")
     name = f"weatherstrip_{uuid.uuid4().hex[:16]}"
-    engine = create_engine(server, isolation_level="AUTOCOMMIT")
+    engine = create_engine(server, isolation_level="AUTOCOMMIT", poolclass=NullPool)
     try:
         with engine.connect() as connection:
             connection.execute(text(f'CREATE DATABASE "{name}"'))

@@ -16,7 +16,8 @@ from service.store.tables import JOBS
 LEASE = timedelta(seconds=15)
 """How long a job stays with a worker that says nothing more."""
 
-MOST_ATTEMPTS = 3
+MOST_ATTEMPTS = 5
+"""Of a job whose worker or solver ended in the middle of it; several may end by no fault of it."""
 
 
 class JobStatus(StrEnum):

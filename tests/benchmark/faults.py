@@ -1,7 +1,7 @@
 """Jobs while processes are killed: every one is finished once, with the plan it would have had.
 
 `workers`: an API and three workers over PostgreSQL; one of them is killed (SIGKILL) at random
-every few seconds, and the server restarts where a command for it is given. `embedded`: one server
+every few seconds, and the server restarts twice where a command for it is given. `embedded`: one server
 over SQLite that is killed and started again.
 """
 
@@ -211,6 +211,12 @@ def _judge(
     same = 0
     for number, order in enumerate(orders):
         job = client.get(f"/v1/jobs/{sent[f'order-{number}']}").json()
+        if job["plan"] is None:
+            print(
+                f"{order['reference']}: {job['status']} at attempt {job['attempt']}, "
+                f"{(job['failure'] or {}).get('detail')}"
+            )
+            continue
         kept = client.get(job["plan"]).json()
         undisturbed = client.post(
             "/v1/plans",
