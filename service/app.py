@@ -20,6 +20,7 @@ from service.examples import examples_folder
 from service.front import Front
 from service.gates.admission import AdmissionGate
 from service.gates.once import OnceGate
+from service.gates.options import OptionsGate
 from service.gates.rate import rate_gate
 from service.jobs.pool import SolverPool
 from service.queue.dispatcher import Dispatcher
@@ -51,6 +52,7 @@ from service.settings import JobsAt, Settings, is_loopback
 from service.store.migrate import migrate
 from service.store.store import Store, read_store_url
 from service.telemetry.measures import start_measures
+from service.tidying import keep_tidy
 from service.watching import standing_of
 from service.webhooks.courier import Courier
 from service.webhooks.destinations import Destinations
@@ -126,9 +128,12 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
             if settings.jobs_at is JobsAt.HERE:
                 dispatcher.start()
             courier.start()
+            tidying = asyncio.create_task(keep_tidy(store, clock))
             try:
                 yield
             finally:
+                tidying.cancel()
+                await asyncio.gather(tidying, return_exceptions=True)
                 await asyncio.gather(
                     dispatcher.close(settings.shutdown_seconds),
                     courier.close(settings.shutdown_seconds),
@@ -137,7 +142,7 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
                 await pool.close()
                 await admission.close()
 
-    gates: list[Middleware] = [AdmissionGate()]
+    gates: list[Middleware] = [OptionsGate(), AdmissionGate()]
     if settings.requests_per_minute:
         gates.append(rate_gate(settings.requests_per_minute))
     gates.append(OnceGate())

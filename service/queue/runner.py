@@ -36,7 +36,9 @@ from service.store.jobs import (
 )
 from service.store.plans import NewPlan, add_plan
 from service.store.store import Store, StoreError, Transaction
+from service.store.webhooks import announce
 from service.use_cases import prepare_plan, settle_outcome
+from service.wire.webhooks import WebhookEvent
 
 WATCHED_EVERY = LEASE.total_seconds() / 5
 """Seconds between two looks at a running job: its lease is renewed, its cancelling noticed."""
@@ -163,6 +165,7 @@ class JobRunner:
         async with self.store.writing() as transaction:
             plan_id = await add_plan(transaction, mine.tenant, plan, now)
             await end_job(transaction, mine, JobStatus.FINISHED, now, plan_id=plan_id)
+            await _announce(transaction, mine, WebhookEvent.JOB_FINISHED, now, plan_id=plan_id)
             if self.attach is not None and mine.order_id is not None:
                 await self.attach(transaction, actor, mine, plan_id)
         log.info("job finished", seconds=round(planned.seconds, 3), proved=planned.proved)
@@ -189,5 +192,25 @@ class JobRunner:
             document = problem_document(problem, mine.job_id)
             failure = json.dumps(document, ensure_ascii=False)
         async with self.store.writing() as transaction:
-            await end_job(transaction, mine, status, self.clock(), failure=failure)
+            now = self.clock()
+            await end_job(transaction, mine, status, now, failure=failure)
+            await _announce(transaction, mine, _EVENT_OF[status], now)
         log.info("job ended", status=status.value)
+
+
+_EVENT_OF = {
+    JobStatus.FAILED: WebhookEvent.JOB_FAILED,
+    JobStatus.CANCELLED: WebhookEvent.JOB_CANCELLED,
+}
+
+
+async def _announce(
+    transaction: Transaction,
+    mine: Claimed,
+    event: WebhookEvent,
+    now: datetime,
+    *,
+    plan_id: str | None = None,
+) -> None:
+    data = {"job_id": mine.job_id, "order_id": mine.order_id, "plan_id": plan_id}
+    await announce(transaction, mine.tenant, event, data, now)

@@ -1,8 +1,8 @@
 """Jobs while processes are killed: every one is finished once, with the plan it would have had.
 
-`workers`: an API and three workers over PostgreSQL; one of them is killed (SIGKILL) at random
-every few seconds, and the server restarts twice where a command for it is given. `embedded`: one server
-over SQLite that is killed and started again.
+`workers`: an API and three workers over PostgreSQL; one is killed (SIGKILL) at random every few
+seconds, and the server restarts twice where a command for it is given. `embedded`: one server over
+SQLite that is killed and started again.
 """
 
 import argparse

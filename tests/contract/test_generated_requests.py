@@ -13,6 +13,7 @@ from service.contract import build_document
 from service.examples import examples_folder
 from service.mapping.validation import FORM_CODES
 from service.media_types import XLSX
+from tests.contract.conftest import Served
 
 EXAMPLES = int(os.environ.get("CONTRACT_EXAMPLES", "10"))
 """Requests drawn for an operation: few beside the other tests, more when asked for."""
@@ -22,7 +23,7 @@ CONFIG = schemathesis.Config.from_dict(
         "checks": {
             # What a schema cannot say is answered with 422: values that do not go together, or
             # an order that nothing can serve. `refusals_go_beyond_the_schema` looks at those.
-            "positive_data_acceptance": {"expected-statuses": ["2xx", "404", "422"]},
+            "positive_data_acceptance": {"expected-statuses": ["2xx", "404", "409", "412", "422"]},
         },
     }
 )
@@ -62,9 +63,12 @@ def limit_the_time(body: object) -> None:
     suppress_health_check=list(HealthCheck),
 )
 @pytest.mark.filterwarnings("ignore::hypothesis.errors.HypothesisWarning")
-def test_generated_requests_pass_every_check(case: Case, address: str) -> None:
+def test_generated_requests_pass_every_check(case: Case, served: Served) -> None:
     if case.path in {"/v1/plans", "/v1/bench-sheets", "/v1/planned-install-sheets"}:
         limit_the_time(case.body)
     case.call_and_validate(
-        base_url=address, additional_checks=[refusals_go_beyond_the_schema], timeout=60
+        base_url=served.address,
+        headers={"authorization": f"Bearer {served.key}"},
+        additional_checks=[refusals_go_beyond_the_schema],
+        timeout=60,
     )

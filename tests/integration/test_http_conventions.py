@@ -13,7 +13,7 @@ GETS = (
     "/health/live",
     "/health/ready",
 )
-POSTS = ("/v1/plans", "/v1/takeoffs")
+POSTS = ("/v1/bench-sheets", "/v1/takeoffs")
 
 
 @pytest.mark.parametrize("path", GETS)
@@ -45,6 +45,13 @@ def test_options_lists_every_method_of_a_post(client: httpx.Client, path: str) -
     answer = client.options(path)
     assert answer.status_code == 204
     assert answer.headers["allow"] == "OPTIONS, POST"
+
+
+@pytest.mark.parametrize("path", ["/v1/plans", "/v1/catalogues", "/v1/webhooks"])
+def test_options_lists_every_method_of_several(client: httpx.Client, path: str) -> None:
+    assert client.options(path).headers["allow"] == "GET, HEAD, OPTIONS, POST"
+    refused = client.put(path)
+    assert (refused.status_code, refused.headers["allow"]) == (405, "GET, HEAD, OPTIONS, POST")
 
 
 @pytest.mark.parametrize("method", ["PUT", "PATCH", "DELETE", "TRACE", "BREW"])

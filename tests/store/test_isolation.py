@@ -104,7 +104,7 @@ def test_names_of_another_tenant_are_names_of_nothing(
     assert known.status_code >= 400
     hidden = json.dumps(told(known))
     shown = json.dumps(told(unknown))
-    for name in clients.names.values():
+    for name in (*clients.names.values(), "0" * 32):
         hidden = hidden.replace(name, "")
     assert hidden == shown.replace("0" * 32, "")
 
