@@ -9,6 +9,7 @@ from service.problem_kinds import ProblemKind
 from service.problems import BAD_REQUEST, INTERNAL_ERROR, NOT_ACCEPTABLE
 from service.resource_problems import (
     CHANGED_MEANWHILE,
+    INVALID_QUERY,
     KEY_REUSED,
     NO_KEY,
     PRECONDITION_MISSING,
@@ -64,10 +65,12 @@ class Contract:
         of_key = (NO_KEY, SCOPE_MISSING, TOO_MANY_REQUESTS, STORE_FAILED) if self.scope else ()
         of_once = (UNREADABLE_KEY, KEY_REUSED, STILL_AT_WORK) if self.once else ()
         of_match = (PRECONDITION_MISSING, CHANGED_MEANWHILE) if self.matches else ()
+        of_list = (INVALID_QUERY,) if self.sortable else ()
         return (
             BAD_REQUEST,
             NOT_ACCEPTABLE,
             *of_key,
+            *of_list,
             *of_once,
             *of_match,
             *self.problems,

@@ -50,6 +50,13 @@ CHANGED_MEANWHILE = ProblemKind(
     "The resource has changed since it was read",
     "Read it again, and make the change to what it is now.",
 )
+INVALID_QUERY = ProblemKind(
+    "invalid-query",
+    HTTPStatus.UNPROCESSABLE_ENTITY,
+    "The query cannot be taken",
+    "A parameter of the query is out of its range, or the cursor is not one that this list gave "
+    "out. Every fault is listed with the name of its parameter.",
+)
 INVALID_CONTENT = ProblemKind(
     "invalid-content",
     HTTPStatus.UNPROCESSABLE_ENTITY,
@@ -91,6 +98,7 @@ RESOURCE_PROBLEMS = (
     STILL_AT_WORK,
     PRECONDITION_MISSING,
     CHANGED_MEANWHILE,
+    INVALID_QUERY,
     INVALID_CONTENT,
     NAME_TAKEN,
     NOT_ALLOWED_NOW,

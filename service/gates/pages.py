@@ -10,7 +10,8 @@ from urllib.parse import urlencode
 
 from optimiser.domain.faults import Fault
 from service.operation import DEFAULT_LIMIT, MOST_LIMIT
-from service.problems import BAD_REQUEST, Problem
+from service.problems import Problem
+from service.resource_problems import INVALID_QUERY
 from service.responses import AnyRequest
 from service.store import rows
 from service.store.rows import StoredRow
@@ -73,7 +74,7 @@ def read_page_query(request: AnyRequest, sortable: Sequence[str]) -> PageQuery:
                 )
             )
     if faults:
-        raise Problem(BAD_REQUEST, faults[0].message, faults=faults)
+        raise Problem(INVALID_QUERY, faults[0].message, faults=faults)
     return PageQuery(limit=limit, after=after, order=order)
 
 
