@@ -40,6 +40,7 @@ TAGS = (
     Tag(name="own rule sets", description="Rule sets of your own that the service keeps."),
     Tag(name="profiles", description="Sections of strip that the service keeps."),
     Tag(name="webhooks", description="Messages of what happens, signed, to a URL of your own."),
+    Tag(name="racks", description="What is on hand, kept between one order and the next."),
     Tag(name="audit", description="Who changed what, and when."),
     Tag(name="health", description="For whatever watches over the service."),
 )

@@ -1,4 +1,4 @@
-"""Content as it is kept: its bare numbers for lengths are written with their unit."""
+"""Content as it is kept: bare numbers for lengths are written with their unit."""
 
 from types import UnionType
 from typing import Any, Union, get_args, get_origin
@@ -6,7 +6,7 @@ from typing import Any, Union, get_args, get_origin
 from pydantic import BaseModel
 from typing_extensions import TypeAliasType
 
-from optimiser.units.lengths import LengthUnit
+from optimiser.units.lengths import LengthUnit, parse_length
 from service.wire.scalars import Length, LengthOrZero
 
 _LENGTHS = (Length, LengthOrZero)
@@ -32,9 +32,16 @@ def _write(value: Any, annotation: Any, unit: LengthUnit) -> Any:
     if isinstance(value, dict):
         inner = _inner(annotation, 1)
         return {key: _write(part, inner, unit) for key, part in value.items()}
-    if value is not None and not isinstance(value, str) and _is_length(annotation):
+    if value is not None and _is_length(annotation) and _hangs_on_the_unit(value):
         return f"{value} {unit.value}"
     return value
+
+
+def _hangs_on_the_unit(length: Any) -> bool:
+    """Return whether a length is a bare number, as a number or as a text."""
+    if not isinstance(length, str):
+        return True
+    return len({parse_length(length, unit) for unit in LengthUnit}) > 1
 
 
 def _is_length(annotation: Any) -> bool:

@@ -28,6 +28,7 @@ POINTERS = {
     "profiles": "/v1/profiles",
     "webhooks": "/v1/webhooks",
     "webhook_messages": "/v1/webhook-messages",
+    "racks": "/v1/racks",
     "audit_entries": "/v1/audit-entries",
     "liveness": "/health/live",
     "readiness": "/health/ready",
