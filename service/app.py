@@ -15,6 +15,7 @@ from service.access.caller import LOCAL_TENANT
 from service.access.keys import add_tenant
 from service.clock import utc_now
 from service.contract import build_document
+from service.cross_origin import allow_origins
 from service.documentation.page import write_page
 from service.examples import examples_folder
 from service.front import Front
@@ -23,6 +24,7 @@ from service.gates.once import OnceGate
 from service.gates.options import OptionsGate
 from service.gates.rate import rate_gate
 from service.jobs.pool import SolverPool
+from service.jobs.shares import TenantShares
 from service.queue.dispatcher import Dispatcher
 from service.queue.queue import Defer, JobQueue
 from service.queue.runner import JobRunner, name_process
@@ -116,6 +118,11 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
             app.state.running = Running(
                 settings=settings,
                 pool=pool,
+                shares=TenantShares(
+                    limit=settings.solves_per_tenant,
+                    queue=settings.queue,
+                    seconds=settings.queue_seconds,
+                ),
                 store=store,
                 admission=admission,
                 jobs=jobs,
@@ -157,6 +164,7 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
             request_max_body_size=settings.max_body_bytes,
             # The document is made by `contract`; the framework's own pages load from elsewhere.
             openapi_config=None,
+            cors_config=allow_origins(settings.allowed_origins),
             logging_config=None,
         ),
         measures,

@@ -15,13 +15,16 @@ from typing import TYPE_CHECKING, Any
 import structlog
 from litestar.enums import HttpMethod, ScopeType
 
-from service.problems import INTERNAL_ERROR, MEDIA_TYPE, Problem, problem_document
+from service.problems import BAD_REQUEST, INTERNAL_ERROR, MEDIA_TYPE, Problem, problem_document
 from service.telemetry.measures import Measures
 
 if TYPE_CHECKING:
     from litestar.types import ASGIApp, Message, Receive, Scope, Send
 
 REQUEST_ID_HEADER = "X-Request-ID"
+
+MOST_HEADERS, MOST_HEADER_BYTES = 100, 32 * 1024
+"""Headers of a request, and their names and values together."""
 
 PROBLEM_CODE = "problem_code"
 """Where the state of a request holds the code of the problem that it is answered with."""
@@ -37,6 +40,8 @@ _HEADERS_OF_EVERY_ANSWER = (
     (b"x-content-type-options", b"nosniff"),
     (b"referrer-policy", b"no-referrer"),
 )
+_KEPT_BY_NOBODY = (b"cache-control", b"no-store")
+"""What one tenant is answered is for no cache, unless the route says otherwise."""
 
 log = structlog.stdlib.get_logger("service.requests")
 
@@ -62,15 +67,23 @@ class Front:
         request_id = _take_request_id(scope["headers"])
         structlog.contextvars.clear_contextvars()
         structlog.contextvars.bind_contextvars(request_id=request_id)
-        answer = _Answer(send, request_id, without_body=method == "HEAD")
+        answer = _Answer(
+            send,
+            request_id,
+            without_body=method == "HEAD",
+            for_one_key=any(name.lower() == b"authorization" for name, _ in scope["headers"]),
+        )
         started = time.perf_counter()
         if method == "HEAD":
             scope["method"] = HttpMethod.GET
         try:
-            await self._inner(scope, receive, answer.send)
+            if refusal := _find_excess(scope["headers"]):
+                await answer.refuse(refusal)
+            else:
+                await self._inner(scope, receive, answer.send)
         except Exception:
             log.exception("request failed")
-            await answer.fail()
+            await answer.refuse(Problem(INTERNAL_ERROR, INTERNAL_ERROR.meaning))
         finally:
             seconds = time.perf_counter() - started
             code = answer.problem_code or scope.get("state", {}).get(PROBLEM_CODE)
@@ -102,8 +115,11 @@ class Front:
 class _Answer:
     """Passes an answer on to the client and completes its headers."""
 
-    def __init__(self, send: "Send", request_id: str, *, without_body: bool) -> None:
+    def __init__(
+        self, send: "Send", request_id: str, *, without_body: bool, for_one_key: bool
+    ) -> None:
         self._send = send
+        self._for_one_key = for_one_key
         self._request_id = request_id
         self._without_body = without_body
         self.status: int | None = None
@@ -114,6 +130,8 @@ class _Answer:
         if message["type"] == "http.response.start":
             self.status = message["status"]
             headers = [_complete_allow(name, value) for name, value in message["headers"]]
+            if self._for_one_key and all(name.lower() != b"cache-control" for name, _ in headers):
+                headers.append(_KEPT_BY_NOBODY)
             message["headers"] = [
                 *headers,
                 *_HEADERS_OF_EVERY_ANSWER,
@@ -125,17 +143,16 @@ class _Answer:
                 message["body"] = b""
         await self._send(message)
 
-    async def fail(self) -> None:
+    async def refuse(self, problem: Problem) -> None:
         """Answer with a problem, unless an answer has already begun."""
         if self.status is not None:
             return
-        problem = Problem(INTERNAL_ERROR, INTERNAL_ERROR.meaning)
         self.problem_code = problem.kind.code
         body = json.dumps(problem_document(problem, self._request_id)).encode()
         await self.send(
             {
                 "type": "http.response.start",
-                "status": int(INTERNAL_ERROR.status),
+                "status": int(problem.kind.status),
                 "headers": [
                     (b"content-type", MEDIA_TYPE.encode()),
                     (b"content-length", str(len(body)).encode()),
@@ -143,6 +160,20 @@ class _Answer:
             }
         )
         await self.send({"type": "http.response.body", "body": body, "more_body": False})
+
+
+def _find_excess(headers: Iterable[tuple[bytes, bytes]]) -> Problem | None:
+    """Return the refusal of headers that are too many or too long; the server's own limit holds
+    only for those that come in pieces.
+    """
+    sizes = [len(name) + len(value) for name, value in headers]
+    if len(sizes) <= MOST_HEADERS and sum(sizes) <= MOST_HEADER_BYTES:
+        return None
+    return Problem(
+        BAD_REQUEST,
+        f"The request has {len(sizes):,} headers with {sum(sizes):,} bytes; up to {MOST_HEADERS} "
+        f"with {MOST_HEADER_BYTES:,} bytes together are taken.",
+    )
 
 
 def _take_request_id(headers: Iterable[tuple[bytes, bytes]]) -> str:

@@ -8,6 +8,7 @@ from litestar import Litestar
 
 from service.access.admission import Admission
 from service.jobs.pool import SolverPool
+from service.jobs.shares import TenantShares
 from service.queue.queue import JobQueue
 from service.responses import AnyRequest
 from service.settings import Settings
@@ -23,11 +24,12 @@ class Running:
 
     `document_json` is the OpenAPI document, `page` the documentation page made of it; `clock`
     tells the moment, aware and in UTC. `measures` are taken of the work, `standing` tells how
-    things stand.
+    things stand. `shares` hold each tenant to its share of the solvers.
     """
 
     settings: Settings
     pool: SolverPool
+    shares: TenantShares
     store: Store
     admission: Admission
     jobs: JobQueue

@@ -5,6 +5,7 @@ import os
 import socket
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import uvicorn
 
@@ -12,9 +13,13 @@ from service.access.keys import any_key
 from service.app import create_app, open_store
 from service.clock import utc_now
 from service.examples import examples_folder
+from service.front import MOST_HEADER_BYTES
 from service.log import set_up_logging
 from service.settings import PREFIX, Settings, is_loopback
 from service.store.store import Store, read_store_url
+
+if TYPE_CHECKING:
+    from litestar.types import ASGIApp
 
 
 class ServerError(Exception):
@@ -38,19 +43,29 @@ def serve(settings: Settings, *, announce: Callable[[str], None]) -> None:
     set_up_logging(settings.log_format)
     listener = _listen(settings.host, settings.port)
     with listener:
-        config = uvicorn.Config(
-            create_app(settings),
-            log_config=None,
-            access_log=False,
-            server_header=False,
-            lifespan="on",
-            timeout_graceful_shutdown=int(settings.shutdown_seconds) or 1,
-        )
+        config = configure_server(create_app(settings), settings)
         address = _write_address(settings.host, listener.getsockname()[1])
         server = _AnnouncingServer(config, lambda: announce(write_announcement(address, settings)))
         server.run(sockets=[listener])
         if not server.started:
             raise ServerError("The service did not start; its log says why.")
+
+
+def configure_server(app: "ASGIApp", settings: Settings) -> uvicorn.Config:
+    """Return how the HTTP server runs an application."""
+    return uvicorn.Config(
+        app,
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        lifespan="on",
+        # One parser everywhere: it is the one that holds headers to their limit.
+        http="h11",
+        ws="none",
+        h11_max_incomplete_event_size=MOST_HEADER_BYTES,
+        timeout_keep_alive=settings.keep_alive_seconds,
+        timeout_graceful_shutdown=int(settings.shutdown_seconds) or 1,
+    )
 
 
 def write_announcement(address: str, settings: Settings) -> str:

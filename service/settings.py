@@ -5,10 +5,13 @@ import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from pathlib import Path
+from urllib.parse import urlsplit
 
 from service.store.store import read_store_url
 
 PREFIX = "WEATHERSTRIP_"
+FILE_ENDING = "_FILE"
 
 MEBIBYTE = 1024 * 1024
 
@@ -42,8 +45,12 @@ class Settings:
     unless its request prefers to wait. `jobs_at` is who carries out jobs: the process that serves
     the API itself, or workers, which need PostgreSQL. `metrics` is whether /metrics shows what was
     measured, to whoever reaches it. `webhooks_to_private_addresses` is whether webhooks may lead
-    to addresses that are not public, and be plain http: then whoever administers a tenant can
-    have the service send to machines of its own network.
+    to addresses that are not public, and be plain http: then whoever administers a tenant can have
+    the service send to machines of its own network. `allowed_origins` are those whose pages may
+    call the service from a browser. `solves_per_tenant` is how many orders of one tenant may be
+    with the solvers at once; 0 is without a limit. `keep_alive_seconds` is how long a connection
+    may stay open with nothing asked: longer than a proxy keeps it, or the proxy asks on one that
+    has just been closed.
     """
 
     host: str = "127.0.0.1"
@@ -62,6 +69,9 @@ class Settings:
     metrics: bool = True
     jobs_at: JobsAt = JobsAt.HERE
     webhooks_to_private_addresses: bool = False
+    allowed_origins: tuple[str, ...] = ()
+    solves_per_tenant: int = 0
+    keep_alive_seconds: int = 75
 
 
 class SettingsError(Exception):
@@ -75,6 +85,8 @@ class SettingsError(Exception):
 def read_settings(environment: Mapping[str, str]) -> Settings:
     """Return the settings that an environment states; what it leaves out keeps its default.
 
+    A variable of the same name with _FILE at its end names a file that holds the value.
+
     Raises:
         SettingsError: a value cannot be read or is out of its range; all are named.
     """
@@ -82,7 +94,11 @@ def read_settings(environment: Mapping[str, str]) -> Settings:
     values: dict[str, object] = {"solvers": max(1, (os.cpu_count() or 1) - 1)}
     for field, (read, wanted) in _READERS.items():
         name = PREFIX + field.upper()
-        text = environment.get(name)
+        try:
+            text = _find_value(environment, name)
+        except SettingsError as error:
+            faults.extend(error.faults)
+            continue
         if text is None:
             continue
         try:
@@ -100,6 +116,21 @@ def read_settings(environment: Mapping[str, str]) -> Settings:
 
 def _is_postgresql(store: object) -> bool:
     return str(store).startswith("postgres")
+
+
+def _find_value(environment: Mapping[str, str], name: str) -> str | None:
+    file = environment.get(name + FILE_ENDING)
+    if file is None:
+        return environment.get(name)
+    if name in environment:
+        raise SettingsError((f"{name} and {name}{FILE_ENDING} are both set; set one of them",))
+    try:
+        return Path(file).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8"
+        raise SettingsError(
+            (f"{name}{FILE_ENDING} is {file!r}, which cannot be read: {reason}",)
+        ) from None
 
 
 def is_loopback(host: str) -> bool:
@@ -137,6 +168,16 @@ def _store(text: str) -> str:
     return text
 
 
+def _origins(text: str) -> tuple[str, ...]:
+    origins = tuple(text.replace(",", " ").split())
+    for origin in origins:
+        parts = urlsplit(origin)
+        sound = parts.scheme in {"http", "https"} and parts.hostname and "*" not in origin
+        if not sound or origin != f"{parts.scheme}://{parts.netloc}" or "@" in parts.netloc:
+            raise ValueError(origin)
+    return origins
+
+
 def _switch(text: str) -> bool:
     return {"on": True, "off": False}[text.lower()]
 
@@ -170,4 +211,7 @@ _READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "requests_per_minute": (_whole(0, 1_000_000), "a number of requests from 0 to 1000000"),
     "metrics": (_switch, "on or off"),
     "webhooks_to_private_addresses": (_yes_or_no, "yes or no"),
+    "allowed_origins": (_origins, "origins such as https://erp.example, separated by blanks"),
+    "solves_per_tenant": (_whole(0, 64), "a number of orders from 0 to 64; 0 is without a limit"),
+    "keep_alive_seconds": (_whole(1, 3_600), "seconds from 1 to 3600"),
 }

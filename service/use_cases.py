@@ -26,6 +26,7 @@ from service.jobs.outcomes import (
     Rejected,
 )
 from service.jobs.pool import SolverPool
+from service.jobs.shares import TenantShares
 from service.json_text import read_json
 from service.mapping.faults import settle_path
 from service.mapping.reading import OrderRequest, invalid_order, read_request
@@ -84,13 +85,16 @@ def prepare_plan(
     )
 
 
-async def plan_order(body: bytes, pool: SolverPool, job: PlanJob) -> PlanAnswer:
-    """Return the document that a job asks for; `body` is the order that it was read from.
+async def plan_order(
+    body: bytes, pool: SolverPool, job: PlanJob, shares: TenantShares, tenant: str
+) -> PlanAnswer:
+    """Return the document that a job of a tenant asks for; `body` is the order it was read from.
 
     Raises:
         Problem: the order cannot be served, in time, or now; all faults are listed.
     """
-    done = await pool.run(job)
+    async with shares.hold(tenant):
+        done = await pool.run(job)
     # Faults are settled against the order as it was sent, which may be large.
     planned = await asyncio.to_thread(settle_outcome, done.outcome, body)
     log.info("order planned", openings=len(job.order.openings), proved=planned.proved)

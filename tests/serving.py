@@ -15,6 +15,7 @@ import structlog
 import uvicorn
 
 from service.app import create_app
+from service.server import configure_server
 from service.settings import Settings
 
 
@@ -63,13 +64,7 @@ def running_service(
 
 @contextmanager
 def _served(settings: Settings, *, solves: bool) -> Iterator[RunningService]:
-    config = uvicorn.Config(
-        create_app(settings),
-        log_config=None,
-        access_log=False,
-        lifespan="on",
-        timeout_graceful_shutdown=2,
-    )
+    config = configure_server(create_app(settings), settings)
     listener = socket.socket()
     listener.bind(("127.0.0.1", 0))
     address = f"http://127.0.0.1:{listener.getsockname()[1]}"

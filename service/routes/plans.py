@@ -121,7 +121,11 @@ async def read_order_body(request: AnyRequest) -> bytes:
 async def _answer_now(
     request: AnyRequest, body: bytes, job: PlanJob, media_type: str
 ) -> Response[bytes]:
-    answer = await while_connected(request, plan_order(body, running(request).pool, job))
+    service = running(request)
+    tenant = caller_of(request).tenant
+    answer = await while_connected(
+        request, plan_order(body, service.pool, job, service.shares, tenant)
+    )
     timing = (
         f"queue;dur={1_000 * answer.waited_seconds:.1f}, "
         f"solve;dur={1_000 * answer.solved_seconds:.1f}"
