@@ -15,6 +15,7 @@ from service.wire.bench import BenchSheets
 
 CONTRACT: Contract = replace(
     plans.CONTRACT,
+    later=None,
     answers={JSON: BenchSheets, TEXT: None},
     answer_description="The bench sheets of the order's plan.",
     answer_examples={JSON: ("mixed-openings.bench",), TEXT: ("mixed-openings.bench",)},

@@ -38,6 +38,7 @@ CONTRACT = Contract(
 
 PLANNED: Contract = replace(
     plans.CONTRACT,
+    later=None,
     request=PlannedInstallOrder,
     answers={JSON: InstallSheets, TEXT: None},
     answer_description="The install sheets of the order's plan, one for each mark.",

@@ -3,7 +3,6 @@
 from litestar import Response, post
 
 from service.access.caller import Scope
-from service.bodies import read_json_body
 from service.media_types import JSON, TEXT, choose_media_type
 from service.operation import Contract
 from service.problems import (
@@ -13,9 +12,10 @@ from service.problems import (
     UNSUPPORTED_MEDIA_TYPE,
 )
 from service.responses import AnyRequest, answer_document
+from service.routes.plans import read_order_body
 from service.running import running
 from service.use_cases import take_off_order
-from service.wire.order import TakeoffOrder
+from service.wire.order_to_plan import TakeoffOrder
 from service.wire.takeoff import Takeoff
 
 CONTRACT = Contract(
@@ -44,6 +44,6 @@ CONTRACT = Contract(
 async def take_off(request: AnyRequest) -> Response[bytes]:
     """Answer with the takeoff of the order in the body."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
-    body = await read_json_body(request)
+    body = await read_order_body(request)
     document = await take_off_order(body, running(request).settings, as_text=media_type == TEXT)
     return answer_document(document, media_type)

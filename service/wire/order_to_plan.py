@@ -8,6 +8,7 @@ from typing_extensions import TypeAliasType
 from service.wire import limits
 from service.wire.catalogue import Catalogue
 from service.wire.order import Order as OrderByValue
+from service.wire.order import TakeoffOrder as TakeoffOrderByValue
 from service.wire.rule_set_document import RuleSetDocument
 from service.wire.stored import StoredReference
 
@@ -50,3 +51,18 @@ class Order(OrderByValue):
     ]
     """What may be bought: one catalogue for each supplier, all in one currency. The plan buys
     from one or from several of them, whichever costs less with freight."""
+
+
+class TakeoffOrder(TakeoffOrderByValue):
+    """A batch of openings to take off: an order whose catalogues may be left out."""
+
+    rule_sets: Annotated[
+        list[RuleSetOrReference],
+        Field(max_length=limits.RULE_SETS, json_schema_extra={"default": []}),
+    ] = Field(default_factory=list)  # type: ignore[assignment]
+    """Rule sets of your own, which openings name as they name the built-in ones."""
+    catalogues: Annotated[
+        list[CatalogueOrReference],
+        Field(max_length=limits.SUPPLIERS, json_schema_extra={"default": []}),
+    ] = Field(default_factory=list)  # type: ignore[assignment]
+    """Read and checked where they are given, and otherwise not used."""

@@ -129,6 +129,19 @@ def test_catalogues_that_are_kept_may_be_named(store_url: str) -> None:
         assert service.quay.post("/v1/plans", json=order).status_code == 422
 
 
+def test_rule_sets_that_are_kept_may_be_named(tmp_path: Path) -> None:
+    order = json.loads((EXAMPLES / "own-rule-set.json").read_text(encoding="utf-8"))
+    kept = json.loads((EXAMPLES / "harbour-row-rule-set.json").read_text(encoding="utf-8"))
+    named = {**order, "rule_sets": [{"stored": kept["name"], "version": 1}]}
+    with two_tenants(f"sqlite:///{tmp_path}/a.sqlite", solves=True) as service:
+        assert service.row.post("/v1/own-rule-sets", json=kept).status_code == 201
+        for path in ("/v1/plans", "/v1/takeoffs", "/v1/bench-sheets"):
+            by_value, by_name = (service.row.post(path, json=body) for body in (order, named))
+            assert by_name.status_code == 200
+            assert by_name.content == by_value.content
+            assert service.quay.post(path, json=named).status_code == 422
+
+
 def test_a_job_that_is_being_solved_is_cancelled(tmp_path: Path) -> None:
     # Over a thousand distinct lengths keep a solver busy for longer than this test takes.
     door = {**TEN_DOORS["openings"][0], "quantity": 1}
