@@ -42,11 +42,8 @@ class Assembler:
         header, faults = read_header(sheet, table)
         self.faults += faults
         self._note(_list_path(table), Place(form=sheet.form, sheet=sheet.name))
-        rows = [
-            row
-            for row in sheet.rows
-            if row.number > header.row and row.cells.keys() & header.columns.keys()
-        ]
+        known = frozenset(header.positions.values())
+        rows = [row for row in sheet.rows if row.number > header.row and row.cells.keys() & known]
         if table.rows is Rows.CATALOGUE:
             self._check_one_row(sheet, header, rows)
         for row in rows:
@@ -134,14 +131,13 @@ class Assembler:
             self.faults.append(fault)
 
     def _take_row(self, table: Table, sheet: Sheet, header: Header, row: Row, path: Path) -> None:
-        by_column = {column: position for position, column in header.columns.items()}
         for column in table.columns:
             if table.rows is Rows.OF_ARTICLES and column is table.columns[0]:
                 continue
             place = header.place(sheet, row.number, column)
             inner = (*path, *column.member)
             self._note(inner, place)
-            cell = row.cells.get(by_column[column]) if column in by_column else None
+            cell = row.cells.get(place.column) if place.column is not None else None
             if cell is None:
                 continue
             value = self._read(column, sheet, cell, place, inner)

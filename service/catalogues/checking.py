@@ -52,9 +52,12 @@ def check_catalogue(raw: Any) -> Catalogue | list[Fault]:
     offer = {"catalogues": [raw]}
     validated = validate(_Offer, offer)
     form_faults = validated if isinstance(validated, list) else []
-    found = [_find_faults(offer, form_faults, unit) for unit in LengthUnit]
-    faults = min(found, key=len)
-    if faults:
+    found = []
+    for unit in LengthUnit:
+        found.append(_find_faults(offer, form_faults, unit))
+        if not found[-1]:
+            break
+    if faults := min(found, key=len):
         return faults
     assert isinstance(validated, _Offer)
     return validated.catalogues[0]

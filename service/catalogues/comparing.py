@@ -90,6 +90,8 @@ class _Comparison:
     def _compare_articles(
         self, name: ArticleList, old: Article | None, new: Article | None
     ) -> Iterator[CatalogueChange]:
+        if old == new and self._same_supplier and self._same_currency:
+            return
         if old is not None and new is not None and self._same_supplier:
             yield from self._compare(state_article(old), state_article(new), name, new)
             return

@@ -18,17 +18,17 @@ _LOOKED_AT: Final = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Header:
-    """The row of the header, 0 where there is none, and the place of each column by position."""
+    """The row of the header, and the position of each column by its header."""
 
     row: int
-    columns: dict[int, Column]
+    positions: dict[str, int]
 
     def place(self, sheet: Sheet, row: int, column: Column) -> Place:
         """Return the cell of a column in a row; the header's row where there is no such column."""
-        for position, found in self.columns.items():
-            if found is column:
-                return place_cell(sheet, row, position, column.header)
-        return Place(form=sheet.form, sheet=sheet.name, row=self.row, absent=column.header)
+        position = self.positions.get(column.header)
+        if position is None:
+            return Place(form=sheet.form, sheet=sheet.name, row=self.row, absent=column.header)
+        return place_cell(sheet, row, position, column.header)
 
 
 def place_cell(sheet: Sheet, row: int, column: int, header: str = "") -> Place:
@@ -41,13 +41,13 @@ def read_header(sheet: Sheet, table: Table) -> tuple[Header, list[Fault]]:
     known = _known_names(table)
     row = _find_header(sheet.rows, known)
     faults: list[Fault] = []
-    columns: dict[int, Column] = {}
+    positions: dict[str, int] = {}
     for position, cell in sorted(row.cells.items()):
         place = place_cell(sheet, row.number, position)
         column = known.get(fold(cell.text))
         if column is None:
             faults.append(_unknown(place, cell.text, table))
-        elif column in columns.values():
+        elif column.header in positions:
             faults.append(
                 Fault(
                     place.path,
@@ -56,9 +56,9 @@ def read_header(sheet: Sheet, table: Table) -> tuple[Header, list[Fault]]:
                 )
             )
         else:
-            columns[position] = column
+            positions[column.header] = position
     faults += _without_header(sheet, row)
-    return Header(row=row.number, columns=columns), faults
+    return Header(row=row.number, positions=positions), faults
 
 
 def find_table(name: str) -> Table | None:
