@@ -103,7 +103,7 @@ def check_archive(entries: list[zipfile.ZipInfo], thing: str = "workbook") -> No
                 "save it without a password",
             )
         if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
-            raise _broken(f"a part is packed in a way that a {thing} does not use", thing)
+            raise _broken("a part is packed in a way that is not read", thing)
         if entry.file_size > limits.RATIO_COUNTS_FROM_BYTES and (
             entry.file_size > limits.PACKING_RATIO * max(1, entry.compress_size)
         ):

@@ -64,7 +64,7 @@ def unpack(content: bytes) -> Iterator[tuple[str, bytes]]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             entries = archive.infolist()
-            check_archive(entries, "archive")
+            check_archive(entries, "ZIP file")
             if any(entry.filename == "[Content_Types].xml" for entry in entries):
                 raise refuse(
                     "not-an-archive-of-tables",

@@ -253,3 +253,18 @@ def test_json_keeps_numbers_and_texts_apart() -> None:
     assert lengths == [Decimal("84.125"), "84.125"]
     for form in TableForm:
         assert read_table(write_table(catalogue, form), form) == catalogue
+
+
+@pytest.mark.parametrize("length", [5_000, "1/127"])
+def test_a_bare_number_is_taken_that_is_a_length_in_one_of_the_units(length: int | str) -> None:
+    """5,000 in is above 100 m, and 1/127 mm is no whole number of nanometres."""
+    assert read_xlsx(replaced("Stock lengths", 1, 3, length)).stock_lengths[0].length == length
+
+
+@pytest.mark.parametrize("form", TableForm)
+def test_a_number_of_more_digits_than_a_spreadsheet_keeps_comes_back_whole(form: TableForm) -> None:
+    """It is written as a text of digits, which is read as a number."""
+    raw = spring().model_dump()
+    raw["kits"][0]["discounts"][0]["percent"] = Decimal("33.33333333333333333")
+    catalogue = Catalogue.model_validate(raw)
+    assert read_table(write_table(catalogue, form), form) == catalogue
