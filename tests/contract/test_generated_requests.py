@@ -15,7 +15,7 @@ from service.mapping.validation import FORM_CODES
 from service.media_types import XLSX
 from tests.contract.conftest import Served
 
-EXAMPLES = int(os.environ.get("CONTRACT_EXAMPLES", "10"))
+EXAMPLES = int(os.environ.get("CONTRACT_EXAMPLES", "5"))
 """Requests drawn for an operation: few beside the other tests, more when asked for."""
 
 CONFIG = schemathesis.Config.from_dict(
