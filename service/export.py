@@ -1,6 +1,7 @@
 """Exporting the contract: the examples' answers, made by the service itself, and the document."""
 
 import json
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ from service.install_documents import (
     prepare_planned_install_sheets,
     write_install_sheets_document,
 )
-from service.jobs.outcomes import PlanDocument, PlanJob
+from service.jobs.outcomes import PlanDocument, PlanJob, PlannedToKeep
 from service.jobs.work import carry_out, standard_output_kept_clean
 from service.mapping.reading import read_request
 from service.mapping.rule_sets_out import write_rule_set, write_summary
@@ -86,9 +87,9 @@ def _answers(folder: Path) -> dict[Path, bytes]:
         body = (folder / f"{ANSWERED}.json").read_bytes()
         takeoff = write_takeoff_document(read_request(body, Order), body, as_text=as_text)
         for name, document in (
-            (f"{ANSWERED}.plan", _of_plan(folder, ANSWERED, PlanDocument.PLAN, as_text)),
+            (f"{ANSWERED}.plan", _plan(folder, ANSWERED, as_text)),
             (f"{ANSWERED}.takeoff", takeoff),
-            (f"{BOUGHT}.plan", _of_plan(folder, BOUGHT, PlanDocument.PLAN, as_text)),
+            (f"{BOUGHT}.plan", _plan(folder, BOUGHT, as_text)),
             (f"{CUT}.bench", _of_plan(folder, CUT, PlanDocument.BENCH_SHEETS, as_text)),
             (f"{SPLICED}.install", _of_planned_sheets(folder, as_text)),
             *(
@@ -107,6 +108,28 @@ def _answers(folder: Path) -> dict[Path, bytes]:
     documents[folder / "rule-sets.json"] = _pretty(listed.model_dump(mode="json"))
     documents[folder / "interlocking-strip.json"] = _pretty(read.model_dump(mode="json"))
     return documents
+
+
+def _plan(folder: Path, name: str, as_text: bool) -> bytes:
+    """Return the plan of an example order."""
+    as_json, text = _plan_both_ways((folder / f"{name}.json").read_bytes())
+    return text if as_text else as_json
+
+
+@cache
+def _plan_both_ways(body: bytes) -> tuple[bytes, bytes]:
+    """Return a plan as JSON and as text, solved once."""
+    request = read_request(body, Order)
+    job = PlanJob(
+        order=request.order,
+        rule_sets=request.rule_sets,
+        as_text=False,
+        document=PlanDocument.KEPT,
+    )
+    with standard_output_kept_clean():
+        planned = settle_outcome(carry_out(job), body)
+    assert isinstance(planned, PlannedToKeep)
+    return planned.document, planned.text.encode()
 
 
 def _of_plan(folder: Path, name: str, wanted: PlanDocument, as_text: bool) -> bytes:
