@@ -144,7 +144,7 @@ def test_a_pair_without_meeting_stiles_says_so(client: httpx.Client) -> None:
     assert takeoff["openings"][0]["running_length"]["text"] == "304 in"
     notice = next(n for n in takeoff["notices"] if n["code"] == "meeting-stiles-by-others")
     assert notice["marks"] == ["P-1"]
-    assert notice["facts"] == {"height": {"text": "80 in", "mm": "2032"}}
+    assert notice["facts"] == {"height": {"text": "80 in", "mm": "2032"}, "offered": True}
 
 
 def test_rule_sets_are_listed_and_each_can_be_read(client: httpx.Client) -> None:
