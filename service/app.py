@@ -25,6 +25,7 @@ from service.gates.options import OptionsGate
 from service.gates.rate import rate_gate
 from service.jobs.pool import SolverPool
 from service.jobs.shares import TenantShares
+from service.orders.planning import attach_plan
 from service.queue.dispatcher import Dispatcher
 from service.queue.queue import Defer, JobQueue
 from service.queue.runner import JobRunner, name_process
@@ -40,6 +41,10 @@ from service.routes import (
     kept_plans,
     measurements,
     metrics,
+    order_changes,
+    order_goods,
+    order_steps,
+    orders,
     pack_calibrations,
     pages,
     plans,
@@ -83,6 +88,10 @@ HANDLERS: list[ControllerRouterHandler] = [
     *kept_documents.HANDLERS,
     *webhooks.HANDLERS,
     *webhook_messages.HANDLERS,
+    *orders.HANDLERS,
+    *order_steps.HANDLERS,
+    *order_goods.HANDLERS,
+    *order_changes.HANDLERS,
     *racks.HANDLERS,
     audit_entries.list_audit_entries,
     health.read_liveness,
@@ -106,7 +115,12 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
             pool = SolverPool(settings, measures)
             admission = Admission(store, clock, beyond_this_machine=not is_loopback(settings.host))
             runner = JobRunner(
-                store=store, pool=pool, settings=settings, clock=clock, worker=name_process()
+                store=store,
+                pool=pool,
+                settings=settings,
+                clock=clock,
+                worker=name_process(),
+                attach=attach_plan,
             )
             dispatcher = Dispatcher(runner, at_once=settings.solvers)
             jobs = JobQueue(call=dispatcher.call)

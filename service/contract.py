@@ -11,11 +11,12 @@ from typing import Any
 
 from litestar import Litestar
 from litestar.openapi import OpenAPIConfig
-from litestar.openapi.spec import License, Server, Tag
+from litestar.openapi.spec import License, Server
 from litestar.routes import HTTPRoute
 from litestar.types import ControllerRouterHandler
 from pydantic.json_schema import JsonSchemaMode, models_json_schema
 
+from service.contract_texts import DESCRIPTION, TAGS
 from service.media_types import JSON, TEXT
 from service.operation import DEFAULT_LIMIT, MOST_LIMIT, Contract
 from service.problem_kinds import ProblemKind
@@ -28,40 +29,6 @@ CONTRACT_VERSION = "1.3.0"
 """The version of the contract; openapi/CHANGELOG.md tells what changed."""
 
 Json = dict[str, Any]
-
-TAGS = (
-    Tag(name="plans", description="An order in, a purchase plan out."),
-    Tag(name="jobs", description="Orders that are planned while nobody waits."),
-    Tag(name="takeoffs", description="Openings in, pieces and fasteners out; nothing is bought."),
-    Tag(name="bench and site", description="What bench and site work from."),
-    Tag(name="schedules", description="A spreadsheet in, openings out."),
-    Tag(name="rule sets", description="The rules of the takeoff, with their sources."),
-    Tag(name="catalogues", description="Catalogues that the service keeps, in versions."),
-    Tag(name="own rule sets", description="Rule sets of your own that the service keeps."),
-    Tag(name="profiles", description="Sections of strip that the service keeps."),
-    Tag(name="webhooks", description="Messages of what happens, signed, to a URL of your own."),
-    Tag(name="racks", description="What is on hand, kept between one order and the next."),
-    Tag(name="audit", description="Who changed what, and when."),
-    Tag(name="health", description="For whatever watches over the service."),
-)
-
-DESCRIPTION = """Metal weatherstrip is bought by the opening. Send a door and window schedule, the
-catalogues of one or more suppliers, and a policy; the answer says what to buy, how to cut it, what
-it costs, and how far that is proved to be the least.
-
-Lengths are numbers in the order's unit or texts with their unit, read exactly. Money is a decimal
-text. Bodies are JSON in UTF-8; plans, takeoffs and sheets come as JSON or, with Accept:
-text/plain, as text for a buyer, for the bench and for the site.
-
-Every request is answered with the header X-Request-ID: the identifier that was sent in the same
-header, where it is one of up to 64 letters, digits, dots, dashes and underscores, else a new one.
-Whatever goes wrong is answered with problem details (RFC 9457), and every fault of an order with a
-JSON Pointer (RFC 6901).
-
-Where keys are in use, send yours as Authorization: Bearer KEY; each belongs to one tenant, who
-sees nothing of the others. Headers that begin with RateLimit say how often a key may still ask.
-What is kept has an ETag; a change names it in If-Match. Lists come in pages: the header Link leads
-to the next one."""
 
 KEY_SCHEME = "key"
 """The name of the security scheme in the document."""
@@ -226,7 +193,6 @@ def _describe_list(contract: Contract) -> list[Json]:
     if not contract.sortable:
         return []
     sorts = [way + column for column in contract.sortable for way in ("", "-")]
-    texts = {"type": "string", "maxLength": 200}
     parameters: list[tuple[str, str, Json]] = [
         (
             "limit",
@@ -235,7 +201,7 @@ def _describe_list(contract: Contract) -> list[Json]:
         ),
         ("cursor", "Where to go on, as the link to the next page has it.", {"type": "string"}),
         ("sort", "What to sort by; a dash is for the other way round.", {"enum": sorts}),
-        *((name, description, texts) for name, description in contract.filters.items()),
+        *((name, f.description, f.schema) for name, f in contract.filters.items()),
     ]
     return [
         {"name": name, "in": "query", "description": description, "schema": schema}

@@ -57,7 +57,7 @@ def export_contract(folder: Path) -> list[Path]:
     """Write the examples' answers and the documents to the folder; return what changed."""
     changed = []
     # The document of the API shows the examples, so they come first.
-    for documents in (_answers, _documents):
+    for documents in (_answers, documents_of):
         for path, document in documents(folder).items():
             if _differs(path, document):
                 write_file(path, document)
@@ -67,11 +67,15 @@ def export_contract(folder: Path) -> list[Path]:
 
 def find_drift(folder: Path) -> list[Path]:
     """Return the files of the folder that an export would change; writes nothing."""
-    made = {**_answers(folder), **_documents(folder)}
+    return find_differing({**_answers(folder), **documents_of(folder)})
+
+
+def find_differing(made: dict[Path, bytes]) -> list[Path]:
+    """Return the files that hold something else than was made, or are missing."""
     return [path for path, document in made.items() if _differs(path, document)]
 
 
-def _documents(folder: Path) -> dict[Path, bytes]:
+def documents_of(folder: Path) -> dict[Path, bytes]:
     """Return the documents of the contract with their paths."""
     return {
         folder / "openapi.json": _pretty(build_document(HANDLERS, folder / "examples")),

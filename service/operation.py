@@ -24,6 +24,23 @@ from service.wire.base import WireModel
 DEFAULT_LIMIT, MOST_LIMIT = 50, 200
 """Entries of a page of a list."""
 
+MOST_FILTER_CHARACTERS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Filter:
+    """A query parameter that a list is filtered by; without `values` any text is one."""
+
+    description: str
+    values: tuple[str, ...] = ()
+
+    @property
+    def schema(self) -> dict[str, Any]:
+        """Return the JSON Schema of its values."""
+        if self.values:
+            return {"type": "string", "enum": list(self.values)}
+        return {"type": "string", "maxLength": MOST_FILTER_CHARACTERS}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contract:
@@ -57,7 +74,7 @@ class Contract:
     matches: bool = False
     later: type[WireModel] | None = None
     sortable: tuple[str, ...] = ()
-    filters: dict[str, str] = field(default_factory=dict)
+    filters: dict[str, Filter] = field(default_factory=dict)
 
     @property
     def every_problem(self) -> tuple[ProblemKind, ...]:

@@ -77,6 +77,12 @@ NOT_ALLOWED_NOW = ProblemKind(
     "The resource cannot be changed like this as it stands",
     "The detail names the state, and what it allows.",
 )
+RACK_CHANGED = ProblemKind(
+    "rack-changed",
+    HTTPStatus.CONFLICT,
+    "The rack does not hold what the order takes from it or gives back to it",
+    "Every fault is listed. Plan the order anew with the rack as it is, or correct the rack.",
+)
 TOO_MANY_REQUESTS = ProblemKind(
     "too-many-requests",
     HTTPStatus.TOO_MANY_REQUESTS,
@@ -102,6 +108,7 @@ RESOURCE_PROBLEMS = (
     INVALID_CONTENT,
     NAME_TAKEN,
     NOT_ALLOWED_NOW,
+    RACK_CHANGED,
     TOO_MANY_REQUESTS,
     STORE_FAILED,
 )

@@ -9,6 +9,7 @@ from service.app import open_store
 from service.clock import utc_now
 from service.jobs.pool import SolverPool
 from service.log import set_up_logging
+from service.orders.planning import attach_plan
 from service.queue.runner import JobRunner, name_process
 from service.settings import PREFIX, Settings, SettingsError, read_settings
 
@@ -42,7 +43,12 @@ async def _run(settings: Settings) -> None:
         queue = WorkerQueue(store)
         await queue.set_up()
         runner = JobRunner(
-            store=store, pool=pool, settings=settings, clock=utc_now, worker=name_process()
+            store=store,
+            pool=pool,
+            settings=settings,
+            clock=utc_now,
+            worker=name_process(),
+            attach=attach_plan,
         )
         pool.start()
         try:

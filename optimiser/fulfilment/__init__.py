@@ -1,6 +1,6 @@
 """The arithmetic of an order's life after its plan is accepted; see the README beside this file."""
 
-from optimiser.fulfilment.back_orders import allot_goods
+from optimiser.fulfilment.back_orders import allot_goods, put_in_order
 from optimiser.fulfilment.cutting import count_cut, opened_by_cutting
 from optimiser.fulfilment.deliveries import receive
 from optimiser.fulfilment.difference import difference_order
@@ -22,6 +22,7 @@ __all__ = [
     "leave",
     "open_purchase",
     "opened_by_cutting",
+    "put_in_order",
     "put_on",
     "receive",
     "retake",

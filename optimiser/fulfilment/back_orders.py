@@ -36,7 +36,7 @@ def allot_goods(
         PriorityRejected: a mark is unknown or stands twice; every fault is named.
     """
     takeoffs = {item.takeoff.opening.mark: item.takeoff for item in plan.openings}
-    in_order = _put_in_order([opening.mark for opening in order.openings], priority)
+    in_order = put_in_order([opening.mark for opening in order.openings], priority)
     bench = Bench(order, plan, purchase)
     ready = Counter[str]()
     for mark in in_order:
@@ -65,7 +65,12 @@ def allot_goods(
     return BackOrders(openings=tuple(openings), late_lines=late)
 
 
-def _put_in_order(schedule: list[str], priority: tuple[str, ...]) -> tuple[str, ...]:
+def put_in_order(schedule: list[str], priority: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the marks of a schedule, those of the priority in front.
+
+    Raises:
+        PriorityRejected: a mark is unknown or stands twice; every fault is named.
+    """
     faults = []
     seen: set[str] = set()
     for position, mark in enumerate(priority):

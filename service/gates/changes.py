@@ -54,7 +54,7 @@ def require_match(request: AnyRequest, revision: int) -> None:
         Problem: the header If-Match is missing, or names another revision.
     """
     stated = request.headers.get("if-match")
-    if stated is None:
+    if not stated:
         raise Problem(PRECONDITION_MISSING, PRECONDITION_MISSING.meaning)
     if not _names(stated, revision):
         raise Problem(

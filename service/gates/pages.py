@@ -2,14 +2,14 @@
 
 import base64
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 from urllib.parse import urlencode
 
 from optimiser.domain.faults import Fault
-from service.operation import DEFAULT_LIMIT, MOST_LIMIT
+from service.operation import DEFAULT_LIMIT, MOST_FILTER_CHARACTERS, MOST_LIMIT, Filter
 from service.problems import Problem
 from service.resource_problems import INVALID_QUERY
 from service.responses import AnyRequest
@@ -19,20 +19,29 @@ from service.store.rows import StoredRow
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageQuery:
-    """What is asked of a list: so many entries after a place, sorted by a column."""
+    """What is asked of a list: so many entries after a place, sorted by a column.
+
+    `wanted` holds the values that columns must have.
+    """
 
     limit: int
     after: tuple[Any, str] | None
     order: rows.Order
+    wanted: Mapping[str, str]
 
 
-def read_page_query(request: AnyRequest, sortable: Sequence[str]) -> PageQuery:
+def read_page_query(
+    request: AnyRequest, sortable: Sequence[str], filters: Mapping[str, Filter] | None = None
+) -> PageQuery:
     """Return what the query string asks of a list; `sort=-created_at` begins with the latest.
 
     Raises:
-        Problem: `limit`, `cursor` or `sort` cannot be read; all are named.
+        Problem: `limit`, `cursor`, `sort` or a filter cannot be read, or there is no such
+            parameter; all are named.
     """
-    faults: list[Fault] = []
+    known = ("limit", "cursor", "sort", *(filters or ()))
+    faults = list(_find_unknown(request, known))
+    wanted = _read_filters(request, filters or {}, faults)
     limit = DEFAULT_LIMIT
     query = request.query_params
     stated = query.get("limit")
@@ -75,7 +84,7 @@ def read_page_query(request: AnyRequest, sortable: Sequence[str]) -> PageQuery:
             )
     if faults:
         raise Problem(INVALID_QUERY, faults[0].message, faults=faults)
-    return PageQuery(limit=limit, after=after, order=order)
+    return PageQuery(limit=limit, after=after, order=order, wanted=wanted)
 
 
 def link_to_next(
@@ -90,6 +99,42 @@ def link_to_next(
     kept = [(name, value) for name, value in request.query_params.multi_items() if name != "cursor"]
     address = f"{request.url.path}?{urlencode([*kept, ('cursor', cursor)])}"
     return {"link": f'<{address}>; rel="next"'}
+
+
+def _find_unknown(request: AnyRequest, known: Sequence[str]) -> Iterator[Fault]:
+    for name in dict.fromkeys(request.query_params):
+        if name not in known:
+            yield Fault(
+                (name[:80],),
+                "unknown-parameter",
+                f"{name[:80]!r} is not a parameter of this list, which has {', '.join(known)}; "
+                "correct it, or leave it out.",
+            )
+
+
+def _read_filters(
+    request: AnyRequest, filters: Mapping[str, Filter], faults: list[Fault]
+) -> dict[str, str]:
+    wanted = {name: request.query_params[name] for name in filters if name in request.query_params}
+    for name, value in wanted.items():
+        values = filters[name].values
+        if values and value not in values:
+            faults.append(
+                Fault(
+                    (name,),
+                    "not-one-of",
+                    f"{name} is {value[:40]!r}; send one of {', '.join(values)}.",
+                )
+            )
+        elif len(value) > MOST_FILTER_CHARACTERS:
+            faults.append(
+                Fault(
+                    (name,),
+                    "too-long",
+                    f"{name} has {len(value)} characters; send at most {MOST_FILTER_CHARACTERS}.",
+                )
+            )
+    return wanted
 
 
 def _write_cursor(sort: str, value: Any, row_id: str) -> str:

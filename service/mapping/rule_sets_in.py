@@ -45,7 +45,7 @@ def to_rule_sets(
         if root in told:
             continue
         try:
-            rule_sets.append(read_rule_set(_without_nulls(entries)))
+            rule_sets.append(read_rule_set(without_nulls(entries)))
         except RuleSetError as error:
             found = (
                 Fault((*root, *fault.path), fault.code, fault.message) for fault in error.faults
@@ -85,8 +85,8 @@ def _to_named(fault: Fault, raw: Any) -> Fault:
     return Fault(fault.path, fault.code, f"{name_place(fault.path, raw)}: {complaint}.")
 
 
-def _without_nulls(value: Any) -> Any:
+def without_nulls(value: Any) -> Any:
     """Return plain tables without the members that are null, which stand for their defaults."""
     if isinstance(value, dict):
-        return {key: _without_nulls(part) for key, part in value.items() if part is not None}
-    return [_without_nulls(part) for part in value] if isinstance(value, list) else value
+        return {key: without_nulls(part) for key, part in value.items() if part is not None}
+    return [without_nulls(part) for part in value] if isinstance(value, list) else value

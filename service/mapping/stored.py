@@ -12,6 +12,7 @@ from service.json_text import MalformedJson, read_json, write_json
 from service.mapping.faults import FaultGatherer
 from service.mapping.fit_in import FitReader
 from service.mapping.lengths_with_units import write_with_units
+from service.mapping.rule_sets_in import without_nulls
 from service.mapping.sound_parts import find_every_fault
 from service.mapping.validation import validate
 from service.problems import MALFORMED_JSON, Problem, count_faults
@@ -87,7 +88,7 @@ def find_catalogue_faults(content: Any, unit: LengthUnit) -> list[Fault]:
 def find_rule_set_faults(content: Any, unit: LengthUnit) -> list[Fault]:
     """Return what is wrong with a rule set that the schema cannot say."""
     try:
-        read_rule_set(content)
+        read_rule_set(without_nulls(content))
     except RuleSetError as error:
         return [Fault(("content", *f.path), f.code, f.message) for f in error.faults]
     return []

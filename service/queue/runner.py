@@ -18,6 +18,7 @@ import structlog
 
 from service.jobs.outcomes import PlanDocument, PlanJob, PlannedToKeep
 from service.jobs.pool import Done, SolverPool
+from service.jobs.settled import is_settled, read_kept_request, stated_part
 from service.problems import BUSY, INTERNAL_ERROR, NOT_READY, Problem, problem_document
 from service.settings import Settings
 from service.store.audit import Actor
@@ -112,12 +113,10 @@ class JobRunner:
     async def _carry_out(self, mine: Claimed) -> None:
         body = mine.request.encode()
         try:
-            job = await asyncio.to_thread(
-                prepare_plan, body, self.settings, False, document=PlanDocument.KEPT
-            )
+            job = await asyncio.to_thread(prepare_job, body, self.settings)
             done = await self._solve_watched(mine, job)
             outcome = done.outcome
-            planned = await asyncio.to_thread(settle_outcome, outcome, body)
+            planned = await asyncio.to_thread(settle_outcome, outcome, stated_part(body))
         except Cancelled:
             await self._end(mine, JobStatus.CANCELLED)
             return
@@ -196,6 +195,23 @@ class JobRunner:
             await end_job(transaction, mine, status, now, failure=failure)
             await _announce(transaction, mine, _EVENT_OF[status], now)
         log.info("job ended", status=status.value)
+
+
+def prepare_job(body: bytes, settings: Settings) -> PlanJob:
+    """Return the job of planning an order that is kept, in either form.
+
+    Raises:
+        Problem: the order cannot be read; all faults are listed.
+    """
+    if not is_settled(body):
+        return prepare_plan(body, settings, False, document=PlanDocument.KEPT)
+    request = read_kept_request(body)
+    return PlanJob(
+        order=request.order,
+        rule_sets=request.rule_sets,
+        as_text=False,
+        document=PlanDocument.KEPT,
+    )
 
 
 _EVENT_OF = {

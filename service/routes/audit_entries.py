@@ -9,7 +9,7 @@ from service.gates.admission import caller_of
 from service.gates.pages import link_to_next, read_page_query
 from service.mapping.stored import write_moment
 from service.media_types import JSON, choose_media_type
-from service.operation import Contract
+from service.operation import Contract, Filter
 from service.responses import AnyRequest, answer_model
 from service.running import running
 from service.store import rows
@@ -18,9 +18,9 @@ from service.wire.audit import AuditEntries, AuditEntry
 
 SORTABLE = ("at",)
 FILTERS = {
-    "resource_kind": "Entries of this kind of resource alone.",
-    "resource_id": "Entries of the resource with this name or identifier alone.",
-    "action": "Entries of this action alone.",
+    "resource_kind": Filter("Entries of this kind of resource alone."),
+    "resource_id": Filter("Entries of the resource with this name or identifier alone."),
+    "action": Filter("Entries of this action alone."),
 }
 
 
@@ -42,8 +42,7 @@ FILTERS = {
 async def list_audit_entries(request: AnyRequest) -> Response[bytes]:
     """Answer with a page of the tenant's audit log."""
     choose_media_type(request.headers.get("accept"), (JSON,))
-    query = read_page_query(request, SORTABLE)
-    wanted = {name: request.query_params[name] for name in FILTERS if name in request.query_params}
+    query = read_page_query(request, SORTABLE, FILTERS)
     async with running(request).store.reading() as transaction:
         page, more = await rows.read_page(
             transaction,
@@ -52,7 +51,7 @@ async def list_audit_entries(request: AnyRequest) -> Response[bytes]:
             order=query.order,
             after=query.after,
             limit=query.limit,
-            **wanted,
+            **query.wanted,
         )
     entries = [
         AuditEntry(

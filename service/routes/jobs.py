@@ -15,21 +15,24 @@ from service.gates.changes import answer_change, entity_tag, is_known, not_modif
 from service.gates.pages import link_to_next, read_page_query
 from service.mapping.jobs import job_address, write_job
 from service.media_types import EVENTS, JSON, choose_media_type
-from service.operation import Contract
+from service.operation import Contract, Filter
 from service.problems import NOT_FOUND, Problem
 from service.resource_problems import NOT_ALLOWED_NOW
 from service.responses import AnyRequest, answer_model
 from service.running import Running, running
 from service.store import rows
 from service.store.audit import Actor, record
-from service.store.jobs import AT_AN_END, ask_to_cancel
+from service.store.jobs import AT_AN_END, JobStatus, ask_to_cancel
 from service.store.rows import StoredRow
 from service.store.store import Transaction
 from service.store.tables import JOBS
 from service.wire.jobs import Job, Jobs
 
 SORTABLE = ("created_at",)
-FILTERS = {"status": "Jobs with this status alone.", "order_id": "Jobs for this order alone."}
+FILTERS = {
+    "status": Filter("Jobs with this status alone.", tuple(JobStatus)),
+    "order_id": Filter("Jobs for this order alone."),
+}
 LOOKS_EVERY = 0.5
 """Seconds between two looks at a job whose events are followed."""
 
@@ -54,8 +57,7 @@ POLL_SECONDS = 1
 async def list_jobs(request: AnyRequest) -> Response[bytes]:
     """Answer with a page of the tenant's jobs."""
     choose_media_type(request.headers.get("accept"), (JSON,))
-    query = read_page_query(request, SORTABLE)
-    wanted = {name: request.query_params[name] for name in FILTERS if name in request.query_params}
+    query = read_page_query(request, SORTABLE, FILTERS)
     async with running(request).store.reading() as transaction:
         page, more = await rows.read_page(
             transaction,
@@ -64,7 +66,7 @@ async def list_jobs(request: AnyRequest) -> Response[bytes]:
             order=query.order,
             after=query.after,
             limit=query.limit,
-            **wanted,
+            **query.wanted,
         )
     response = answer_model(Jobs(entries=[write_job(row) for row in page]))
     response.headers.update(link_to_next(request, query, page, more=more))

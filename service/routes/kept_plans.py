@@ -8,7 +8,7 @@ from service.gates.admission import caller_of
 from service.gates.pages import link_to_next, read_page_query
 from service.mapping.jobs import write_plan_summary
 from service.media_types import JSON, TEXT, choose_media_type
-from service.operation import Contract
+from service.operation import Contract, Filter
 from service.problems import NOT_FOUND, Problem
 from service.responses import AnyRequest, answer_document, answer_model
 from service.running import running
@@ -18,7 +18,7 @@ from service.wire.jobs import PlanSummaries
 from service.wire.plan import Plan
 
 SORTABLE = ("created_at",)
-FILTERS = {"order_id": "Plans of this order alone."}
+FILTERS = {"order_id": Filter("Plans of this order alone.")}
 
 
 @get(
@@ -39,8 +39,7 @@ FILTERS = {"order_id": "Plans of this order alone."}
 async def list_plans(request: AnyRequest) -> Response[bytes]:
     """Answer with a page of the tenant's plans."""
     choose_media_type(request.headers.get("accept"), (JSON,))
-    query = read_page_query(request, SORTABLE)
-    wanted = {name: request.query_params[name] for name in FILTERS if name in request.query_params}
+    query = read_page_query(request, SORTABLE, FILTERS)
     async with running(request).store.reading() as transaction:
         page, more = await rows.read_page(
             transaction,
@@ -49,7 +48,7 @@ async def list_plans(request: AnyRequest) -> Response[bytes]:
             order=query.order,
             after=query.after,
             limit=query.limit,
-            **wanted,
+            **query.wanted,
         )
     response = answer_model(PlanSummaries(entries=[write_plan_summary(row) for row in page]))
     response.headers.update(link_to_next(request, query, page, more=more))

@@ -10,6 +10,7 @@ from service.bodies import read_json_body, while_connected
 from service.gates.admission import caller_of
 from service.gates.changes import answer_change
 from service.jobs.outcomes import PlanDocument, PlanJob
+from service.mapping.reading import OrderRequest
 from service.media_types import JSON, TEXT, choose_media_type
 from service.operation import Contract
 from service.prefer import read_preference
@@ -32,7 +33,7 @@ from service.store import rows
 from service.store.audit import Actor
 from service.store.store import Transaction
 from service.store.tables import JOBS
-from service.use_cases import Prepare, plan_order, prepare_plan
+from service.use_cases import Prepare, plan_order, prepare_plan, take_off_settled
 from service.wire.jobs import Job
 from service.wire.order_to_plan import Order
 from service.wire.plan import Plan
@@ -135,6 +136,9 @@ async def _answer_now(
 
 async def _queue(request: AnyRequest, body: bytes, job: PlanJob) -> Response[bytes]:
     service = running(request)
+    # What can be refused at once is: a job fails for what only its solver finds out.
+    asked = OrderRequest(order=job.order, rule_sets=job.rule_sets)
+    await asyncio.to_thread(take_off_settled, asked, body, buys=True)
 
     async def queue(transaction: Transaction, actor: Actor) -> Response[bytes]:
         job_id = await service.jobs.add(

@@ -11,7 +11,7 @@ from service.gates.changes import answer_change
 from service.gates.pages import link_to_next, read_page_query
 from service.mapping.webhooks import write_message
 from service.media_types import JSON, choose_media_type
-from service.operation import Contract
+from service.operation import Contract, Filter
 from service.problems import NOT_FOUND, Problem
 from service.responses import AnyRequest, answer_model
 from service.running import running
@@ -21,15 +21,15 @@ from service.store.rows import StoredRow
 from service.store.store import Transaction
 from service.store.tables import WEBHOOK_MESSAGES
 from service.store.webhook_messages import put_back
-from service.wire.webhooks import WebhookMessage, WebhookMessages
+from service.wire.webhooks import MessageState, WebhookEvent, WebhookMessage, WebhookMessages
 
 PATH = "/v1/webhook-messages"
 TAG = "webhooks"
 SORTABLE = ("created_at",)
 FILTERS = {
-    "state": "Messages in this state alone: waiting, delivered or dead.",
-    "event": "Messages of this event alone.",
-    "webhook_id": "Messages to the webhook with this identifier alone.",
+    "state": Filter("Messages in this state alone.", tuple(MessageState)),
+    "event": Filter("Messages of this event alone.", tuple(WebhookEvent)),
+    "webhook_id": Filter("Messages to the webhook with this identifier alone."),
 }
 
 
@@ -53,8 +53,7 @@ FILTERS = {
 async def list_webhook_messages(request: AnyRequest) -> Response[bytes]:
     """Answer with a page of the messages."""
     choose_media_type(request.headers.get("accept"), (JSON,))
-    query = read_page_query(request, SORTABLE)
-    wanted = {name: request.query_params[name] for name in FILTERS if name in request.query_params}
+    query = read_page_query(request, SORTABLE, FILTERS)
     async with running(request).store.reading() as transaction:
         page, more = await rows.read_page(
             transaction,
@@ -63,7 +62,7 @@ async def list_webhook_messages(request: AnyRequest) -> Response[bytes]:
             order=query.order,
             after=query.after,
             limit=query.limit,
-            **wanted,
+            **query.wanted,
         )
     response = answer_model(WebhookMessages(entries=[write_message(row) for row in page]))
     response.headers.update(link_to_next(request, query, page, more=more))

@@ -130,7 +130,7 @@ ORDERS = Table(
     _identifier(),
     _tenant(),
     Column("reference", String(200), nullable=False),
-    # draft, planned, accepted, partly-received, received, closed, withdrawn
+    # As `optimiser/domain/order_states.py` names them.
     Column("state", String(24), nullable=False),
     # As it was sent, with references to stored documents.
     Column("body", Text, nullable=False),
@@ -138,8 +138,14 @@ ORDERS = Table(
     # The plan that stands for the order as it is now, and the one that was accepted.
     Column("plan_id", String(IDENTIFIER), nullable=True),
     Column("accepted_plan_id", String(IDENTIFIER), nullable=True),
-    # What was bought, received and returned, once a plan is accepted.
+    # What was bought, received, cut and returned, once a plan is accepted.
     Column("account", Text, nullable=True),
+    # The priority of openings, and the terms on which suppliers take goods back.
+    Column("terms", Text, nullable=False, server_default="{}"),
+    # The job whose plan the order waits for: another one's is not attached to it.
+    Column("asked", String(IDENTIFIER), nullable=True),
+    # A change of the accepted order that is not accepted yet.
+    Column("pending_change", Text, nullable=True),
     _revision(),
     _moment("created_at"),
     _moment("changed_at"),
@@ -153,7 +159,7 @@ ORDER_MOVEMENTS = Table(
     _identifier(),
     _tenant(),
     Column("order_id", String(IDENTIFIER), ForeignKey("orders.id"), nullable=False),
-    # delivery, return
+    # delivery, cutting, return
     Column("kind", String(16), nullable=False),
     Column("body", Text, nullable=False),
     _moment("created_at"),

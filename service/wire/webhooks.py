@@ -16,6 +16,7 @@ class WebhookEvent(StrEnum):
 
     ORDER_PLANNED = "order.planned"
     ORDER_ACCEPTED = "order.accepted"
+    ORDER_CHANGED = "order.changed"
     ORDER_WITHDRAWN = "order.withdrawn"
     ORDER_RECEIVED = "order.received"
     ORDER_CLOSED = "order.closed"

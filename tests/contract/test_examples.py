@@ -18,8 +18,12 @@ def send(address: str, path: str, order: str, accept: str) -> httpx.Response:
     )
 
 
+LONG = "five-doors"
+"""Takes half a minute to solve: it is sent once. Drift of its text is looked for by the export."""
+
+
 @pytest.mark.parametrize(
-    ("order", "what"), [("ten-doors", "plan"), ("ten-doors", "takeoff"), ("five-doors", "plan")]
+    ("order", "what"), [("ten-doors", "plan"), ("ten-doors", "takeoff"), (LONG, "plan")]
 )
 def test_the_service_answers_an_example_order_with_the_example_answer(
     address: str, order: str, what: str
@@ -28,6 +32,8 @@ def test_the_service_answers_an_example_order_with_the_example_answer(
     answer = send(address, path, order, "application/json")
     shown = (EXAMPLES / f"{order}.{what}.json").read_text(encoding="utf-8")
     assert answer.json() == json.loads(shown)
+    if order == LONG:
+        return
     text = send(address, path, order, "text/plain").text
     assert text == (EXAMPLES / f"{order}.{what}.txt").read_text(encoding="utf-8")
 
@@ -42,6 +48,7 @@ OFFERED = [
     .get("content", {})
     .get("application/json", {})
     .get("examples", {})
+    if name != LONG and "{" not in path
 ]
 
 

@@ -27,6 +27,8 @@ CONFIG = schemathesis.Config.from_dict(
             # What a schema cannot say is answered with 422: values that do not go together, or
             # an order that nothing can serve. `refusals_go_beyond_the_schema` looks at those.
             "positive_data_acceptance": {"expected-statuses": ["2xx", "404", "409", "412", "422"]},
+            # A change without If-Match is answered with 428 (RFC 6585, section 3).
+            "missing_required_header": {"expected-statuses": ["4xx"]},
         },
     }
 )

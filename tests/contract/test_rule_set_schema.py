@@ -11,7 +11,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from service.contract import build_rule_set_schema
-from service.export import find_drift
+from service.export import documents_of, find_differing
 from service.mapping.validation import validate
 from service.wire.rule_set_document import RuleSetDocument
 
@@ -90,6 +90,6 @@ def test_a_schema_that_differs_from_the_code_is_drift(tmp_path: Path) -> None:
         (examples / file.name).write_bytes(file.read_bytes())
     for name in ("openapi.json", "rule-set.schema.json"):
         (tmp_path / name).write_bytes((FOLDER / name).read_bytes())
-    assert find_drift(tmp_path) == []
+    assert find_differing(documents_of(tmp_path)) == []
     (tmp_path / "rule-set.schema.json").write_text("{}\n", encoding="utf-8")
-    assert find_drift(tmp_path) == [tmp_path / "rule-set.schema.json"]
+    assert find_differing(documents_of(tmp_path)) == [tmp_path / "rule-set.schema.json"]

@@ -241,8 +241,7 @@ def test_a_client_that_goes_away_stops_its_solve(caplog: pytest.LogCaptureFixtur
         with socket.create_connection((url.host, url.port or 80)) as leaving:
             leaving.sendall(
                 b"POST /v1/plans HTTP/1.1\r\nHost: test\r\nContent-Type: application/json\r\n"
-                + f"Content-Length: {len(body)}\r\n\r\n".encode()
-                + body
+                b"Prefer: wait=120\r\n" + f"Content-Length: {len(body)}\r\n\r\n".encode() + body
             )
             _wait_for(lambda: service.client.get("/health/ready").json()["at_work"] == 1)
         _wait_for(lambda: "job cancelled" in [getattr(r, "reason", "") for r in caplog.records])

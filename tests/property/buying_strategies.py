@@ -15,7 +15,7 @@ from tests.oracle.buying_to_order import to_order
 
 few = settings(max_examples=10, deadline=None, derandomize=True)
 QUICK = tuple(feature for feature in FEATURES if feature != "splices")
-THRESHOLDS = {"least-order", "free", "freight"}
+THRESHOLDS = {"least-order", "least-value", "free", "freight"}
 """Terms under which goods of less value may cost more: they may miss what more would reach."""
 
 
