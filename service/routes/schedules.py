@@ -21,7 +21,11 @@ CONTRACT = Contract(
     answer_description="The openings of the schedule, what was skipped, and what to look at.",
     problems=(BODY_TOO_LARGE, UNSUPPORTED_MEDIA_TYPE, INVALID_SCHEDULE),
     bodies={
-        CSV: {"type": "string", "description": "A CSV file (RFC 4180) in any common encoding."},
+        CSV: {
+            "type": "string",
+            "format": "binary",
+            "description": "A CSV file (RFC 4180) in any common encoding.",
+        },
         XLSX: {"type": "string", "format": "binary", "description": "An XLSX workbook."},
         FORM: {
             "type": "object",
