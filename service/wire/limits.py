@@ -5,6 +5,9 @@ from typing import Final
 OPENINGS: Final = 50_000
 """Entries of `openings`, and openings altogether: the sum of the quantities."""
 
+LINES: Final = 50_000
+"""Lines of a delivery, a cutting or a return, and terms of returns of one order."""
+
 SUPPLIERS: Final = 20
 """Entries of `catalogues`."""
 

@@ -57,7 +57,7 @@ class OrderContent(WireModel):
     """Marks of openings, those to finish first in front, for when goods come in parts. Marks that
     are not named follow in the order of the schedule."""
     return_terms: Annotated[
-        list[ReturnTerms], Field(max_length=1_000, json_schema_extra={"default": []})
+        list[ReturnTerms], Field(max_length=limits.LINES, json_schema_extra={"default": []})
     ] = Field(default_factory=list)
     """The terms on which suppliers take goods back."""
 
@@ -79,7 +79,7 @@ class UnitsOfLine(WireModel):
     bought in several sizes."""
 
 
-_Lines = Annotated[list[UnitsOfLine], Field(min_length=1, max_length=10_000)]
+_Lines = Annotated[list[UnitsOfLine], Field(min_length=1, max_length=limits.LINES)]
 
 
 class Delivery(WireModel):
@@ -94,7 +94,7 @@ class Return(WireModel):
 
     lines: _Lines
     used: Annotated[
-        list[UnitsOfLine], Field(max_length=10_000, json_schema_extra={"default": []})
+        list[UnitsOfLine], Field(max_length=limits.LINES, json_schema_extra={"default": []})
     ] = Field(default_factory=list)
     """Units that are begun, such as opened packs, beside what cutting has opened."""
     remark: Remark = ""
@@ -111,7 +111,7 @@ class CutBarsOfPattern(WireModel):
 class Cutting(WireModel):
     """Bars that are cut, beside those that were cut before."""
 
-    cut: Annotated[list[CutBarsOfPattern], Field(min_length=1, max_length=10_000)]
+    cut: Annotated[list[CutBarsOfPattern], Field(min_length=1, max_length=limits.LINES)]
     remark: Remark = ""
 
 
