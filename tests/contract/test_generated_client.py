@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from tests.contract.client_order_steps import ORDER_STEPS
 from tests.contract.client_steps import STEPS, GeneratedClient
 from tests.serving import running_service
 from tests.store.serving import make_keys, settings_for
@@ -54,5 +55,5 @@ def connection(tmp_path: Path) -> Iterator[Any]:
 
 def test_a_client_is_generated_without_a_warning_and_does_every_step(connection: Any) -> None:
     client = GeneratedClient(PACKAGE, connection)
-    for step in STEPS:
+    for step in (*STEPS, *ORDER_STEPS):
         step(client)

@@ -85,7 +85,9 @@ def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TwoTenants]:
 
 
 def test_an_order_lives_from_draft_to_closed(store_url: str) -> None:
-    with two_tenants(store_url, solves=True) as service:
+    with two_tenants(store_url, solves=True, webhooks_to_private_addresses=True) as service:
+        hook = {"url": "http://127.0.0.1:9999/", "events": []}
+        assert service.row.post("/v1/webhooks", json=hook).status_code == 201
         order = Order(service.row, example("harbour-row-order"))
         assert order.read()["state"] == "draft"
         plan = order.plan()
@@ -148,6 +150,15 @@ def test_an_order_lives_from_draft_to_closed(store_url: str) -> None:
             "closed",
         ]
         assert [entry["after"]["state"] for entry in log][2:4] == ["planned", "accepted"]
+        told = order.client.get("/v1/webhook-messages").json()["entries"]
+        assert sorted(message["event"] for message in told) == [
+            "job.finished",
+            "order.accepted",
+            "order.closed",
+            "order.planned",
+            "order.received",
+            "order.received",
+        ]
 
 
 def test_what_a_plan_takes_from_the_rack_is_taken_when_it_is_accepted(service: TwoTenants) -> None:
