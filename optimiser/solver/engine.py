@@ -81,6 +81,7 @@ class _Engine:
     ) -> Solved | None:
         """Return the parts' solution put together; `None` where one has none in time."""
         parts = split(program, fixed)
+        sums = None if report is None or fixed else _Sums(parts, report)
         weights = [1 + len(part.program.covers) ** 2 for part in parts]
         solved: list[Solved] = []
         for n, part in enumerate(parts):
@@ -90,7 +91,7 @@ class _Engine:
                 search = Search(
                     part.program,
                     budget.share(weights[n] / sum(weights[n:])),
-                    report if len(parts) == 1 and not fixed else None,
+                    None if sums is None else sums.report_of(n),
                     self.solve,
                     thorough=thorough,
                     start=begin,
@@ -103,6 +104,34 @@ class _Engine:
                     one = _serve_lesser_aims(search, one, [drops[k] for k in part.columns])
             solved.append(one)
         return _put_together(program, fixed, parts, solved)
+
+
+class _Sums:
+    """Tells of all parts together what the search for each one tells of itself.
+
+    The parts' bounds add up to a bound of the whole; what a part without credits costs is at
+    least nothing before its own bound is known. The cost is told where there is one part alone.
+    """
+
+    def __init__(self, parts: Sequence[Part], report: Report) -> None:
+        self._report = report
+        self._bounds = [_least_cost(part.program) for part in parts]
+
+    def report_of(self, part: int) -> Report:
+        """Return what the search for one part tells of itself."""
+
+        def report(cost: int | None, bound: int) -> None:
+            self._bounds[part] = bound
+            known = [one for one in self._bounds if one is not None]
+            if len(known) == len(self._bounds):
+                self._report(cost if len(known) == 1 else None, sum(known))
+
+        return report
+
+
+def _least_cost(program: Program) -> int | None:
+    below = any(column.cost < 0 for column in program.columns)
+    return None if below or any(source.credits for source in program.sources) else 0
 
 
 def _put_together(

@@ -3,11 +3,16 @@
 import os
 import signal
 import threading
+import time
 from multiprocessing import parent_process
 from multiprocessing.connection import Connection, wait
 
+from optimiser.domain.progress import Phase, Progress
 from service.jobs.outcomes import Hail, PlanJob
 from service.jobs.work import carry_out
+
+PAUSE_SECONDS = 0.5
+"""The least time between two words of one phase."""
 
 
 def serve_jobs(pipe: "Connection[object, object]") -> None:
@@ -26,8 +31,24 @@ def serve_jobs(pipe: "Connection[object, object]") -> None:
             return
         answer: object = request
         if isinstance(request, PlanJob):
-            answer = carry_out(request)
+            answer = carry_out(request, _Teller(pipe).tell if request.watched else None)
         pipe.send(answer)
+
+
+class _Teller:
+    """Sends word of each phase at once, and of costs and bounds now and then."""
+
+    def __init__(self, pipe: "Connection[object, object]") -> None:
+        self._pipe = pipe
+        self._phase: Phase | None = None
+        self._told = 0.0
+
+    def tell(self, progress: Progress) -> None:
+        now = time.monotonic()
+        if progress.phase is self._phase and now < self._told + PAUSE_SECONDS:
+            return
+        self._phase, self._told = progress.phase, now
+        self._pipe.send(progress)
 
 
 def _end_with_parent() -> None:

@@ -32,7 +32,8 @@ class SiteFigures:
 class PlanJob:
     """An order to plan, and what is wanted of its plan, as text or as JSON.
 
-    `rule_sets` are the user's own; `on_site` is shown by install sheets.
+    `rule_sets` are the user's own; `on_site` is shown by install sheets. Of a `watched` job the
+    solver tells how far it is.
     """
 
     order: Order
@@ -40,6 +41,7 @@ class PlanJob:
     as_text: bool
     document: PlanDocument = PlanDocument.PLAN
     on_site: SiteFigures = field(default_factory=SiteFigures)
+    watched: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

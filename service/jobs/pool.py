@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import structlog
 
+from optimiser.domain.progress import Observer
 from service.jobs.measuring import measure_outcome
 from service.jobs.outcomes import Broken, Outcome, OutOfTime, PlanJob
 from service.jobs.solver_process import SolverGone, SolverProcess
@@ -79,8 +80,10 @@ class SolverPool:
         # A process that was being made just now ends itself on seeing that the pool closes.
         await asyncio.gather(*self._starting)
 
-    async def run(self, job: PlanJob) -> Done:
+    async def run(self, job: PlanJob, observer: Observer | None = None) -> Done:
         """Return what comes of a job; when cancelled, the job's process is killed.
+
+        `observer` is told how far a watched job is.
 
         Raises:
             Problem: busy, where the queue is full or the wait was too long; not ready, where
@@ -98,7 +101,7 @@ class SolverPool:
             self._measures.order_waited(taken - started)
             self._at_work += 1
             try:
-                outcome = await self._solve(process, job)
+                outcome = await self._solve(process, job, observer)
             finally:
                 self._at_work -= 1
             measure_outcome(self._measures, outcome, time.perf_counter() - taken)
@@ -131,12 +134,14 @@ class SolverPool:
             waited = f"{self._settings.queue_seconds:g} s"
             raise self._busy(f"no solver came free within {waited}") from None
 
-    async def _solve(self, process: SolverProcess, job: PlanJob) -> Outcome:
+    async def _solve(
+        self, process: SolverProcess, job: PlanJob, observer: Observer | None
+    ) -> Outcome:
         limit = job.order.policy.time_limit_seconds
         grace = self._settings.grace_seconds + SECONDS_PER_LINE * len(job.order.openings)
         try:
             async with asyncio.timeout(limit + grace):
-                outcome = await process.exchange(job)
+                outcome = await process.exchange(job, observer)
         except TimeoutError:
             await self._replace(process, "outlasted its deadline")
             return OutOfTime(

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from multiprocessing import get_context
 
+from optimiser.domain.progress import Observer, Progress
 from service.jobs.child import serve_jobs
 from service.jobs.outcomes import Hail
 
@@ -51,13 +52,18 @@ class SolverProcess:
         """
         await self._in_thread(self._receive)
 
-    async def exchange(self, request: object) -> object:
-        """Send a request and return the answer to it.
+    async def exchange(self, request: object, observer: Observer | None = None) -> object:
+        """Send a request and return the answer to it; the observer is told what comes before.
 
         Raises:
             SolverGone: the process ended before it answered.
         """
-        return await self._in_thread(lambda: self._send_and_receive(request))
+        answer = await self._in_thread(lambda: self._send_and_receive(request))
+        while isinstance(answer, Progress):
+            if observer is not None:
+                observer(answer)
+            answer = await self._in_thread(self._receive)
+        return answer
 
     async def answers(self, seconds: float) -> bool:
         """Return whether the idle process answers a hail within so many seconds."""

@@ -17,6 +17,7 @@ from optimiser.domain.faults import (
     PlanCheckFailed,
 )
 from optimiser.domain.plan import Plan
+from optimiser.domain.progress import Observer, Phase, Progress
 from optimiser.planning import make_plan
 from optimiser.takeoff import take_off
 from service.jobs.documents import (
@@ -39,17 +40,20 @@ from service.jobs.rebuilding import write_solution
 from service.wire import limits
 
 
-def carry_out(job: PlanJob) -> Outcome:
-    """Return what comes of an order. Raises nothing: every error is an outcome."""
+def carry_out(job: PlanJob, observer: Observer | None = None) -> Outcome:
+    """Return what comes of an order. Raises nothing: every error is an outcome.
+
+    `observer` is told how far it is.
+    """
     try:
-        return _plan(job)
+        return _plan(job, observer)
     except OptimiserError as error:
         return _to_outcome(error)
     except Exception:
         return Broken(trace=traceback.format_exc())
 
 
-def _plan(job: PlanJob) -> Outcome:
+def _plan(job: PlanJob, observer: Observer | None) -> Outcome:
     started = time.perf_counter()
     order = job.order
     if job.document not in {PlanDocument.PLAN, PlanDocument.KEPT}:
@@ -60,8 +64,12 @@ def _plan(job: PlanJob) -> Outcome:
         rule_sets=job.rule_sets,
         most_lengths=limits.PIECE_LENGTHS,
         clock=time.monotonic,
+        observer=observer,
     )
     seconds = time.perf_counter() - started
+    if observer is not None:
+        known = plan.certificate
+        observer(Progress(phase=Phase.WRITING, best_cost=known.cost, lower_bound=known.lower_bound))
     if job.document is PlanDocument.KEPT:
         certificate = plan.certificate
         return PlannedToKeep(

@@ -4,6 +4,7 @@ import json
 from datetime import datetime
 from decimal import Decimal
 
+from optimiser.domain import progress as domain
 from optimiser.units.lengths import LengthUnit
 from service.mapping.shown import ValueWriter
 from service.mapping.stored import write_moment
@@ -27,6 +28,18 @@ def write_job(row: StoredRow) -> Job:
         created_at=write_moment(row.created_at),
         started_at=_write_optional(row.started_at),
         finished_at=_write_optional(row.finished_at),
+    )
+
+
+def write_progress(progress: domain.Progress, currency: str) -> Progress:
+    """Return how far a job is, with the gap between cost and bound."""
+    money = ValueWriter(LengthUnit.INCH, currency)
+    cost, bound = progress.best_cost, progress.lower_bound
+    return Progress(
+        phase=progress.phase,
+        best_cost=None if cost is None else money.amount(cost),
+        lower_bound=None if bound is None else money.amount(bound),
+        gap=None if cost is None or bound is None else money.amount(cost - bound),
     )
 
 

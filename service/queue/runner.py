@@ -11,7 +11,7 @@ import secrets
 import socket
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import structlog
@@ -20,6 +20,7 @@ from service.jobs.outcomes import PlanDocument, PlanJob, PlannedToKeep
 from service.jobs.pool import Done, SolverPool
 from service.jobs.settled import is_settled, read_kept_request, stated_part
 from service.problems import BUSY, INTERNAL_ERROR, NOT_READY, Problem, problem_document
+from service.queue.news import News
 from service.settings import Settings
 from service.store.audit import Actor
 from service.store.jobs import (
@@ -114,6 +115,7 @@ class JobRunner:
         body = mine.request.encode()
         try:
             job = await asyncio.to_thread(prepare_job, body, self.settings)
+            job = replace(job, watched=True)
             done = await self._solve_watched(mine, job)
             outcome = done.outcome
             planned = await asyncio.to_thread(settle_outcome, outcome, stated_part(body))
@@ -134,13 +136,20 @@ class JobRunner:
             AttemptLost: another worker has taken the job.
             Problem: no solver came free.
         """
-        solving = asyncio.ensure_future(self.pool.run(job))
+        news = News(job.order.catalogue.currency)
+        solving = asyncio.ensure_future(self.pool.run(job, news.hear))
         try:
             while True:
-                done, _ = await asyncio.wait({solving}, timeout=WATCHED_EVERY)
-                if done:
+                hearing = asyncio.ensure_future(news.of_a_phase())
+                await asyncio.wait(
+                    {solving, hearing},
+                    timeout=WATCHED_EVERY,
+                    return_when=asyncio.FIRST_COMPLETED,
+                )
+                hearing.cancel()
+                if solving.done():
                     return solving.result()
-                if await renew_job(self.store, mine, self.clock(), None):
+                if await renew_job(self.store, mine, self.clock(), news.written):
                     raise Cancelled
         finally:
             solving.cancel()

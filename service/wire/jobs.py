@@ -2,8 +2,9 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, Strict
 
+from optimiser.domain.progress import Phase
 from service.wire.answers import Problem
 from service.wire.base import WireModel
 from service.wire.shown import Amount, Count
@@ -15,8 +16,8 @@ Status = Literal["queued", "running", "finished", "failed", "cancelled"]
 class Progress(WireModel):
     """How far a job is."""
 
-    phase: str
-    """What is being done: `taking-off`, `solving`, `alternatives`, `checking`, `writing`."""
+    phase: Annotated[Phase, Strict(False)]
+    """What is being done."""
     best_cost: Amount | None
     """The cost of the best plan found so far; null before there is one."""
     lower_bound: Amount | None

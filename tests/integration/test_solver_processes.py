@@ -9,11 +9,14 @@ import signal
 import socket
 import time
 from collections.abc import Awaitable, Callable
+from dataclasses import replace
+from decimal import Decimal
 
 import httpx
 import pytest
 
 from optimiser.domain.order import Order
+from optimiser.domain.progress import Phase, Progress
 from service.jobs.outcomes import Broken, OutOfTime, PlanJob, Planned
 from service.jobs.pool import SolverPool
 from service.jobs.solver_process import SolverProcess
@@ -230,6 +233,20 @@ def test_readiness_follows_the_solvers() -> None:
         assert not await pool.ready()
         await pool.run(QUICK)
         assert await pool.ready()
+
+    with_pool(SETTINGS, scenario)
+
+
+def test_a_watched_job_tells_how_far_it_is() -> None:
+    async def scenario(pool: SolverPool) -> None:
+        told: list[Progress] = []
+        done = await pool.run(replace(QUICK, watched=True), told.append)
+        assert isinstance(done.outcome, Planned)
+        assert [progress.phase for progress in told] == list(Phase)
+        assert told[-1].best_cost == told[-1].lower_bound == Decimal("459.70")
+        untold: list[Progress] = []
+        await pool.run(QUICK, untold.append)
+        assert untold == []
 
     with_pool(SETTINGS, scenario)
 
