@@ -33,6 +33,7 @@ from service.responses import EXCEPTION_HANDLERS
 from service.routes import (
     audit_entries,
     bench_sheets,
+    catalogue_differences,
     fits,
     health,
     install_sheets,
@@ -86,6 +87,7 @@ HANDLERS: list[ControllerRouterHandler] = [
     rule_sets.list_rule_sets,
     rule_sets.read_rule_set,
     *kept_documents.HANDLERS,
+    catalogue_differences.compare_versions,
     *webhooks.HANDLERS,
     *webhook_messages.HANDLERS,
     *orders.HANDLERS,

@@ -16,9 +16,10 @@ from litestar.routes import HTTPRoute
 from litestar.types import ControllerRouterHandler
 from pydantic.json_schema import JsonSchemaMode, models_json_schema
 
+from service.contract_parameters import describe_query
 from service.contract_texts import DESCRIPTION, TAGS
-from service.media_types import JSON, TEXT
-from service.operation import DEFAULT_LIMIT, MOST_LIMIT, Contract
+from service.media_types import JSON, TEXT, XLSX, ZIP
+from service.operation import Contract
 from service.problem_kinds import ProblemKind
 from service.problems import MEDIA_TYPE
 from service.wire.answers import Problem
@@ -64,6 +65,7 @@ _IF_MATCH: Json = {
     "schema": {"type": "string", "minLength": 1},
 }
 _REFERENCE = "#/components/schemas/{model}"
+_BYTES: Json = {"type": "string", "format": "binary"}
 _TRY_AGAIN = (HTTPStatus.SERVICE_UNAVAILABLE, HTTPStatus.TOO_MANY_REQUESTS)
 _EVERY_HEADER: Json = {
     "X-Request-ID": {
@@ -124,17 +126,18 @@ def build_rule_set_schema() -> Json:
 
 
 def _complete_operation(operation: Json, contract: Contract, examples: Path | None) -> None:
+    bodies: Json = {name: {"schema": schema} for name, schema in contract.bodies.items()}
     if contract.request:
         body: Json = {"schema": _reference(contract.request)}
         if shown := _load_examples(examples, contract.request_examples, JSON):
             body["examples"] = shown
-        operation["requestBody"] = {"required": True, "content": {JSON: body}}
-    if contract.bodies:
-        bodies = {name: {"schema": schema} for name, schema in contract.bodies.items()}
+        bodies = {JSON: body, **bodies}
+    if bodies:
         operation["requestBody"] = {"required": True, "content": bodies}
     content: Json = {}
     for media_type, model in contract.answers.items():
-        content[media_type] = {"schema": _reference(model) if model else {"type": "string"}}
+        plain = _BYTES if media_type in {XLSX, ZIP} else {"type": "string"}
+        content[media_type] = {"schema": _reference(model) if model else plain}
         names = contract.answer_examples.get(media_type, ())
         if shown := _load_examples(examples, names, media_type):
             content[media_type]["examples"] = shown
@@ -151,7 +154,7 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
         parameters.append(_IDEMPOTENCY_KEY)
     if contract.matches:
         parameters.append(_IF_MATCH)
-    parameters += _describe_list(contract)
+    parameters += describe_query(contract)
     if parameters:
         operation["parameters"] = parameters
     operation["responses"] = {
@@ -186,27 +189,6 @@ def _describe_later(model: type[WireModel]) -> Json:
         "headers": {**_EVERY_HEADER, **headers},
         "content": {JSON: {"schema": _reference(model)}},
     }
-
-
-def _describe_list(contract: Contract) -> list[Json]:
-    """Return the query parameters of a list in pages."""
-    if not contract.sortable:
-        return []
-    sorts = [way + column for column in contract.sortable for way in ("", "-")]
-    parameters: list[tuple[str, str, Json]] = [
-        (
-            "limit",
-            "How many entries.",
-            {"type": "integer", "minimum": 1, "maximum": MOST_LIMIT, "default": DEFAULT_LIMIT},
-        ),
-        ("cursor", "Where to go on, as the link to the next page has it.", {"type": "string"}),
-        ("sort", "What to sort by; a dash is for the other way round.", {"enum": sorts}),
-        *((name, f.description, f.schema) for name, f in contract.filters.items()),
-    ]
-    return [
-        {"name": name, "in": "query", "description": description, "schema": schema}
-        for name, description, schema in parameters
-    ]
 
 
 def _describe_problems(kinds: list[ProblemKind], *, in_text: bool) -> Json:

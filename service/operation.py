@@ -54,7 +54,8 @@ class Contract:
     the answer beyond those that every answer has. `scope` is what the key of a request needs;
     without one the operation is open to all. `once` is whether Idempotency-Key is taken,
     `matches` whether If-Match is required. A list in pages is sorted by one of `sortable`, the
-    first of them where nothing is asked; `filters` describes its other query parameters.
+    first of them where nothing is asked; `filters` describes its other query parameters. The
+    query parameters of whatever is no list are the members of `query`.
     `later` is what comes at once where the answer itself comes later (202).
     """
 
@@ -75,6 +76,7 @@ class Contract:
     later: type[WireModel] | None = None
     sortable: tuple[str, ...] = ()
     filters: dict[str, Filter] = field(default_factory=dict)
+    query: type[WireModel] | None = None
 
     @property
     def every_problem(self) -> tuple[ProblemKind, ...]:
@@ -82,7 +84,7 @@ class Contract:
         of_key = (NO_KEY, SCOPE_MISSING, TOO_MANY_REQUESTS, STORE_FAILED) if self.scope else ()
         of_once = (UNREADABLE_KEY, KEY_REUSED, STILL_AT_WORK) if self.once else ()
         of_match = (PRECONDITION_MISSING, CHANGED_MEANWHILE) if self.matches else ()
-        of_list = (INVALID_QUERY,) if self.sortable else ()
+        of_list = (INVALID_QUERY,) if self.sortable or self.query else ()
         return (
             BAD_REQUEST,
             NOT_ACCEPTABLE,

@@ -54,8 +54,8 @@ INVALID_QUERY = ProblemKind(
     "invalid-query",
     HTTPStatus.UNPROCESSABLE_ENTITY,
     "The query cannot be taken",
-    "A parameter of the query is out of its range, or the cursor is not one that this list gave "
-    "out. Every fault is listed with the name of its parameter.",
+    "A parameter of the query is missing, unknown, stated twice or out of its range, or the cursor "
+    "is not one that this list gave out. Every fault is listed with the name of its parameter.",
 )
 INVALID_CONTENT = ProblemKind(
     "invalid-content",

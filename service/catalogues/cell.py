@@ -4,13 +4,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from io import BytesIO
 from pathlib import PurePath
 from typing import Final
+from zipfile import BadZipFile, ZipFile
 
 from optimiser.schedules.sheet import name_column
 
 LONGEST_TEXT: Final = 2_000
 """Characters of a cell that is read; every text and every number of the wire is shorter."""
+
+
+LIST_OF_PARTS: Final = "[Content_Types].xml"
+"""The part that every workbook has (ECMA-376, part 2)."""
 
 
 class TableForm(StrEnum):
@@ -25,6 +31,15 @@ class TableForm(StrEnum):
     def of_file(cls, name: str) -> "TableForm | None":
         """Return the form that a file's name tells by its ending; `None` where it tells none."""
         return {".xlsx": cls.XLSX, ".zip": cls.CSV}.get(PurePath(name).suffix.lower())
+
+    @classmethod
+    def of_content(cls, content: bytes) -> "TableForm":
+        """Return the form that a file's content tells: a workbook has a list of its parts."""
+        try:
+            with ZipFile(BytesIO(content)) as archive:
+                return cls.XLSX if LIST_OF_PARTS in archive.namelist() else cls.CSV
+        except (BadZipFile, ValueError, NotImplementedError):
+            return cls.CSV
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

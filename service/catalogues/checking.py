@@ -1,5 +1,6 @@
 """Looking over a catalogue by itself as one of an order is looked over: every fault at once."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -42,18 +43,20 @@ def read_catalogue(body: bytes) -> Catalogue:
     raise invalid_inputs(checked)
 
 
-def check_catalogue(raw: Any) -> Catalogue | list[Fault]:
+def check_catalogue(
+    raw: Any, units: Sequence[LengthUnit] = tuple(LengthUnit)
+) -> Catalogue | list[Fault]:
     """Return the catalogue that a decoded JSON value states, or all of its faults.
 
     Paths lead into the catalogue; messages are what an order would be told.
     A bare number is a length in the order's unit, which a catalogue does not state: what can be
-    taken in one of the units is taken.
+    taken in one of `units` is taken.
     """
     offer = {"catalogues": [raw]}
     validated = validate(_Offer, offer)
     form_faults = validated if isinstance(validated, list) else []
     found = []
-    for unit in LengthUnit:
+    for unit in units:
         found.append(_find_faults(offer, form_faults, unit))
         if not found[-1]:
             break

@@ -1,12 +1,13 @@
 """A catalogue as tables: written to a workbook or to CSV files, and read from them."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.repeats import find_repeated_skus
 from optimiser.schedules.faults import ScheduleUnreadable, refuse, shorten
 from optimiser.schedules.limits import FILE_BYTES
+from optimiser.units.lengths import LengthUnit
 from service.catalogues import csv_file, xlsx_file
 from service.catalogues.assembling import Assembler
 from service.catalogues.cell import Place, Sheet, TableForm
@@ -51,8 +52,10 @@ def write_table(catalogue: Catalogue, form: TableForm, *, only: str | None = Non
     return files[0][1] if only is not None else csv_file.pack(files)
 
 
-def read_table(content: bytes, form: TableForm) -> Catalogue:
-    """Return the catalogue that a file of tables states.
+def read_table(
+    content: bytes, form: TableForm, units: Sequence[LengthUnit] = tuple(LengthUnit)
+) -> Catalogue:
+    """Return the catalogue that a file of tables states; bare lengths are in one of `units`.
 
     Raises:
         Problem: it cannot be taken; every fault is listed by sheet or file, row and column.
@@ -60,7 +63,7 @@ def read_table(content: bytes, form: TableForm) -> Catalogue:
     assembler = assemble(content, form)
     if assembler.faults and not assembler.raw:
         raise invalid_table(assembler.faults)
-    checked = check_catalogue(assembler.raw)
+    checked = check_catalogue(assembler.raw, units)
     if isinstance(checked, Catalogue):
         if not assembler.faults:
             return checked

@@ -56,18 +56,22 @@ def read_new_content(body: bytes, model: type[WireModel], find_faults: FindFault
         told = {(fault.path, fault.code) for fault in faults}
         found = find_faults(raw["content"], unit)
         faults = [*faults, *(f for f in found if (f.path, f.code) not in told)]
-    faults = [*faults, *_find_faults_of_days(raw)]
+    faults = [*faults, *find_faults_of_days(raw)]
     if faults:
         raise Problem(INVALID_CONTENT, count_faults(tuple(faults)), faults=faults)
     assert isinstance(validated, stored.NewVersion)
-    content: WireModel = validated.content  # type: ignore[attr-defined]
+    return make_content(validated, validated.content)  # type: ignore[attr-defined]
+
+
+def make_content(stated: stored.NewVersion, content: WireModel) -> NewContent:
+    """Return a content to keep, with what is stated of it."""
     return NewContent(
-        name=getattr(validated, "name", ""),
+        name=getattr(stated, "name", None) or "",
         content=Content(
-            body=write_json(write_with_units(content, unit)),
-            valid_from=_read_day(validated.valid_from),
-            valid_until=_read_day(validated.valid_until),
-            remark=validated.remark,
+            body=write_json(write_with_units(content, stated.unit)),
+            valid_from=_read_day(stated.valid_from),
+            valid_until=_read_day(stated.valid_until),
+            remark=stated.remark,
         ),
     )
 
@@ -145,7 +149,8 @@ def _facts_of(version: StoredRow) -> dict[str, Any]:
     }
 
 
-def _find_faults_of_days(raw: Any) -> list[Fault]:
+def find_faults_of_days(raw: Any) -> list[Fault]:
+    """Return what is wrong with the days of an object that the schema cannot say."""
     if not isinstance(raw, dict):
         return []
     days: dict[str, date] = {}

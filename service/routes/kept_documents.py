@@ -7,25 +7,22 @@ from litestar.params import FromPath
 from litestar.types import ControllerRouterHandler
 
 from service.access.caller import Scope
-from service.bodies import read_json_body
 from service.gates.admission import caller_of
 from service.gates.changes import answer_change, entity_tag, is_known, not_modified
 from service.gates.pages import link_to_next, read_page_query
-from service.mapping.stored import (
-    read_new_content,
-    write_summary,
-)
+from service.mapping.stored import write_summary
 from service.media_types import JSON, choose_media_type
 from service.operation import Contract
-from service.problems import (
-    BODY_TOO_LARGE,
-    MALFORMED_JSON,
-    NOT_FOUND,
-    UNSUPPORTED_MEDIA_TYPE,
-    Problem,
-)
-from service.resource_problems import INVALID_CONTENT, NAME_TAKEN
+from service.problems import NOT_FOUND, Problem
+from service.resource_problems import NAME_TAKEN
 from service.responses import AnyRequest, answer_model
+from service.routes.kept_bodies import (
+    IN_TABLES,
+    bodies_of,
+    problems_of_body,
+    query_of,
+    read_new,
+)
 from service.routes.kept_kinds import KEPT, Kept
 from service.routes.kept_versions import (
     add_version_handler,
@@ -46,7 +43,6 @@ from service.store.tables import DOCUMENTS
 from service.wire import stored as wire
 
 SORTABLE = ("name", "created_at", "changed_at")
-OF_A_BODY = (MALFORMED_JSON, BODY_TOO_LARGE, UNSUPPORTED_MEDIA_TYPE, INVALID_CONTENT)
 
 
 def handlers_of(kept: Kept) -> list[ControllerRouterHandler]:
@@ -107,25 +103,27 @@ def _add_handler(kept: Kept) -> ControllerRouterHandler:
         kept.path,
         operation_id=f"add{kept.operation}",
         summary=f"Keep a {kept.thing}",
-        description=f"Keeps a {kept.thing} under a new name, with its first version.",
+        description=f"Keeps a {kept.thing} under a new name, with its first version."
+        + (IN_TABLES if kept.in_tables else ""),
         tags=[kept.tag],
         status_code=201,
         contract=Contract(
             scope=Scope.WRITE,
             once=True,
             request=kept.new,
+            bodies=bodies_of(kept),
+            query=query_of(kept, first=True),
             status=HTTPStatus.CREATED,
             answers={JSON: wire.StoredSummary},
             answer_description=f"The {kept.thing} is kept.",
-            problems=(*OF_A_BODY, NAME_TAKEN),
+            problems=(*problems_of_body(kept), NAME_TAKEN),
             request_examples=(kept.example,),
             headers={"ETag": "The revision.", "Location": "Where it is."},
         ),
     )
     async def add_kept(request: AnyRequest) -> Response[bytes]:
         choose_media_type(request.headers.get("accept"), (JSON,))
-        body = await read_json_body(request)
-        new = read_new_content(body, kept.new, kept.find_faults)
+        new = await read_new(request, kept, first=True)
 
         async def add(transaction: Transaction, actor: Actor) -> Response[bytes]:
             try:

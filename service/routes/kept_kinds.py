@@ -17,7 +17,8 @@ from service.wire.base import WireModel
 class Kept:
     """One kind of what is kept: where, under which words, in which models.
 
-    `thing` and `things` go into sentences, `operation` and `operations` into identifiers.
+    `thing` and `things` go into sentences, `operation` and `operations` into identifiers;
+    `in_tables` is whether it comes and goes as tables, too.
     """
 
     kind: DocumentKind
@@ -31,6 +32,7 @@ class Kept:
     version: type[WireModel]
     find_faults: FindFaults
     example: str
+    in_tables: bool = False
 
     @property
     def tag(self) -> str:
@@ -38,20 +40,23 @@ class Kept:
         return self.path.rpartition("/")[2].replace("-", " ")
 
 
+CATALOGUES = Kept(
+    kind=DocumentKind.CATALOGUE,
+    path="/v1/catalogues",
+    thing="catalogue",
+    things="catalogues",
+    operation="Catalogue",
+    operations="Catalogues",
+    new=wire.NewCatalogue,
+    new_version=wire.NewCatalogueVersion,
+    version=wire.CatalogueVersion,
+    find_faults=find_catalogue_faults,
+    example="larkmoor-catalogue",
+    in_tables=True,
+)
+
 KEPT = (
-    Kept(
-        kind=DocumentKind.CATALOGUE,
-        path="/v1/catalogues",
-        thing="catalogue",
-        things="catalogues",
-        operation="Catalogue",
-        operations="Catalogues",
-        new=wire.NewCatalogue,
-        new_version=wire.NewCatalogueVersion,
-        version=wire.CatalogueVersion,
-        find_faults=find_catalogue_faults,
-        example="larkmoor-catalogue",
-    ),
+    CATALOGUES,
     Kept(
         kind=DocumentKind.RULE_SET,
         path="/v1/own-rule-sets",

@@ -69,6 +69,7 @@ class NewVersion(WireModel):
     valid_until: Day | None = None
     """The last such day. Null: until a later version takes its place."""
     remark: Remark = ""
+    """Words of your own, kept with the version."""
 
 
 class NewCatalogueVersion(NewVersion):

@@ -5,8 +5,11 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from importlib import import_module
+from io import BytesIO
 from pathlib import Path
 from typing import Any
+
+from service.media_types import XLSX
 
 EXAMPLES = Path(__file__).parents[2] / "openapi" / "examples"
 
@@ -53,6 +56,34 @@ def keep_a_catalogue(client: GeneratedClient) -> None:
     refused = client.ask("catalogues.add_catalogue", body=body)
     assert type(refused.parsed) is client.model("Problem")
     assert (int(refused.status_code), refused.parsed.code) == (409, "name-taken")
+
+
+def send_a_catalogue_as_a_workbook(client: GeneratedClient) -> None:
+    # An answer that is no JSON comes by the connection of the client.
+    plain = client.connection.get_httpx_client()
+    read = plain.get("/v1/catalogues/larkmoor/versions/1", headers={"accept": XLSX})
+    assert read.headers["content-type"] == XLSX
+    file = import_module(f"{client.package}.types").File
+    form = client.model("AddCatalogueVersionFilesBody")(
+        file=file(payload=BytesIO(read.content), file_name="larkmoor.xlsx")
+    )
+    kept = client.get(
+        "catalogues.add_catalogue_version",
+        "larkmoor",
+        body=form,
+        remark="sent back as it came",
+        if_match='"1"',
+        answer="StoredSummary",
+    )
+    assert kept.latest == 2
+    found = client.get(
+        "catalogues.compare_catalogue_versions",
+        "larkmoor",
+        from_=1,
+        to=2,
+        answer="CatalogueDifferences",
+    )
+    assert found.changes == []
 
 
 def keep_a_rack(client: GeneratedClient) -> None:
@@ -161,6 +192,7 @@ def read_the_audit_log(client: GeneratedClient) -> None:
 
 STEPS: tuple[Callable[[GeneratedClient], None], ...] = (
     keep_a_catalogue,
+    send_a_catalogue_as_a_workbook,
     keep_a_rack,
     plan_at_once,
     have_the_faults_listed,

@@ -12,7 +12,7 @@ from service.app import HANDLERS
 from service.contract import build_document
 from service.examples import examples_folder
 from service.mapping.validation import FORM_CODES
-from service.media_types import XLSX
+from service.media_types import XLSX, ZIP
 from tests.contract.conftest import Served
 
 EXAMPLES = int(os.environ.get("CONTRACT_EXAMPLES", "0"))
@@ -39,7 +39,7 @@ CONFIG = schemathesis.Config.from_dict(
 schema = schemathesis.openapi.from_dict(build_document(HANDLERS, examples_folder()), config=CONFIG)
 
 
-@schemathesis.serializer(XLSX)
+@schemathesis.serializer(XLSX, ZIP)
 def write_body_of_bytes(ctx: object, value: object) -> bytes:
     """A body of bytes is sent as it is; whatever else was drawn, as its text."""
     return value if isinstance(value, bytes) else str(value).encode("utf-8", "replace")
