@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import os
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import datetime
@@ -61,6 +62,7 @@ from service.settings import JobsAt, Settings, is_loopback
 from service.store.migrate import migrate
 from service.store.store import Store, read_store_url
 from service.telemetry.measures import start_measures
+from service.telemetry.traces import Traces, start_traces
 from service.tidying import keep_tidy
 from service.watching import standing_of
 from service.webhooks.courier import Courier
@@ -106,15 +108,23 @@ HANDLERS: list[ControllerRouterHandler] = [
 ]
 
 
-def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> ASGIApp:
-    """Return the service as an ASGI application; it owns its parts from start to shutdown."""
+def create_app(
+    settings: Settings,
+    clock: Callable[[], datetime] = utc_now,
+    traces: Traces | None = None,
+) -> ASGIApp:
+    """Return the service as an ASGI application; it owns its parts from start to shutdown.
+
+    `traces` takes traces; without it the environment says whether they are taken.
+    """
 
     measures = start_measures(wanted=settings.metrics)
+    traces = traces or start_traces(os.environ)
 
     @asynccontextmanager
     async def own_parts(app: Litestar) -> AsyncIterator[None]:
         async with open_store(settings, clock) as store:
-            pool = SolverPool(settings, measures)
+            pool = SolverPool(settings, measures, traces)
             admission = Admission(store, clock, beyond_this_machine=not is_loopback(settings.host))
             runner = JobRunner(
                 store=store,
@@ -123,11 +133,14 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
                 clock=clock,
                 worker=name_process(),
                 attach=attach_plan,
+                traces=traces,
             )
             dispatcher = Dispatcher(runner, at_once=settings.solvers)
-            jobs = JobQueue(call=dispatcher.call)
+            jobs = JobQueue(call=dispatcher.call, carrier=traces.carrier)
             if settings.jobs_at is JobsAt.WORKERS:
-                jobs = JobQueue(call=lambda: None, defer=await tell_workers(store))
+                jobs = JobQueue(
+                    call=lambda: None, defer=await tell_workers(store), carrier=traces.carrier
+                )
             destinations = Destinations(private=settings.webhooks_to_private_addresses)
             sender = Sender(destinations)
             courier = Courier(store, sender.send, clock)
@@ -166,6 +179,7 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
                 await sender.close()
                 await pool.close()
                 await admission.close()
+                await asyncio.to_thread(traces.close)
 
     gates: list[Middleware] = [OptionsGate(), AdmissionGate()]
     if settings.requests_per_minute:
@@ -184,6 +198,7 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> A
             logging_config=None,
         ),
         measures,
+        traces,
     )
 
 

@@ -17,9 +17,10 @@ from litestar.enums import HttpMethod, ScopeType
 
 from service.problems import BAD_REQUEST, INTERNAL_ERROR, MEDIA_TYPE, Problem, problem_document
 from service.telemetry.measures import Measures
+from service.telemetry.traces import Traces
 
 if TYPE_CHECKING:
-    from litestar.types import ASGIApp, Message, Receive, Scope, Send
+    from litestar.types import ASGIApp, HTTPScope, Message, Receive, Scope, Send
 
 REQUEST_ID_HEADER = "X-Request-ID"
 
@@ -54,9 +55,15 @@ def current_request_id() -> str:
 class Front:
     """An ASGI application around another one."""
 
-    def __init__(self, inner: "ASGIApp", measures: Measures | None = None) -> None:
+    def __init__(
+        self,
+        inner: "ASGIApp",
+        measures: Measures | None = None,
+        traces: Traces | None = None,
+    ) -> None:
         self._inner = inner
         self._measures = measures or Measures()
+        self._traces = traces or Traces()
 
     async def __call__(self, scope: "Scope", receive: "Receive", send: "Send") -> None:
         """Answer one request, or pass on what is not one."""
@@ -67,6 +74,25 @@ class Front:
         request_id = _take_request_id(scope["headers"])
         structlog.contextvars.clear_contextvars()
         structlog.contextvars.bind_contextvars(request_id=request_id)
+        headers = {n.decode("latin-1"): v.decode("latin-1") for n, v in scope["headers"]}
+        known = method if method in _METHODS else OTHER_METHOD
+        with self._traces.request(known, headers) as span:
+            answer = await self._answer(scope, receive, send, request_id)
+            status = answer.status or UNANSWERED
+            span.note(
+                http__request__method=known,
+                http__route=scope.get("path_template") or NO_ROUTE,
+                http__response__status_code=status,
+                request_id=request_id,
+            )
+            if status >= 500:
+                span.fail(answer.problem_code or str(status))
+        structlog.contextvars.clear_contextvars()
+
+    async def _answer(
+        self, scope: "HTTPScope", receive: "Receive", send: "Send", request_id: str
+    ) -> "_Answer":
+        method = str(scope["method"])
         answer = _Answer(
             send,
             request_id,
@@ -97,7 +123,7 @@ class Front:
                 **({"problem": code} if code else {}),
             )
             self._measure(scope, method, answer.status, code, seconds)
-            structlog.contextvars.clear_contextvars()
+        return answer
 
     def _measure(
         self, scope: Any, method: str, status: int | None, code: str | None, seconds: float

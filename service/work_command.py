@@ -12,6 +12,7 @@ from service.log import set_up_logging
 from service.orders.planning import attach_plan
 from service.queue.runner import JobRunner, name_process
 from service.settings import PREFIX, Settings, SettingsError, read_settings
+from service.telemetry.traces import start_traces
 
 
 def add_work_command(commands: Any) -> None:
@@ -39,7 +40,8 @@ async def _run(settings: Settings) -> None:
     from service.queue.workers import WorkerQueue  # noqa: PLC0415
 
     async with open_store(settings, utc_now) as store:
-        pool = SolverPool(settings)
+        traces = start_traces(os.environ)
+        pool = SolverPool(settings, traces=traces)
         queue = WorkerQueue(store)
         await queue.set_up()
         runner = JobRunner(
@@ -49,6 +51,7 @@ async def _run(settings: Settings) -> None:
             clock=utc_now,
             worker=name_process(),
             attach=attach_plan,
+            traces=traces,
         )
         pool.start()
         try:
@@ -57,3 +60,4 @@ async def _run(settings: Settings) -> None:
             )
         finally:
             await pool.close()
+            await asyncio.to_thread(traces.close)

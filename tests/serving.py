@@ -17,6 +17,7 @@ import uvicorn
 from service.app import create_app
 from service.server import configure_server
 from service.settings import Settings
+from service.telemetry.traces import Traces
 
 
 def show_what_broke(_: Any, __: str, line: MutableMapping[str, Any]) -> MutableMapping[str, Any]:
@@ -47,7 +48,7 @@ class RunningService:
 
 @contextmanager
 def running_service(
-    settings: Settings | None = None, *, solves: bool = True
+    settings: Settings | None = None, *, solves: bool = True, traces: Traces | None = None
 ) -> Iterator[RunningService]:
     """Serve in a thread until the block ends; a solver is ready when it begins, if it solves.
 
@@ -59,12 +60,12 @@ def running_service(
             settings = Settings(
                 store=f"{folder}/store.sqlite", shutdown_seconds=2, requests_per_minute=0
             )
-        yield stack.enter_context(_served(settings, solves=solves))
+        yield stack.enter_context(_served(settings, solves=solves, traces=traces))
 
 
 @contextmanager
-def _served(settings: Settings, *, solves: bool) -> Iterator[RunningService]:
-    config = configure_server(create_app(settings), settings)
+def _served(settings: Settings, *, solves: bool, traces: Traces | None) -> Iterator[RunningService]:
+    config = configure_server(create_app(settings, traces=traces), settings)
     listener = socket.socket()
     listener.bind(("127.0.0.1", 0))
     address = f"http://127.0.0.1:{listener.getsockname()[1]}"

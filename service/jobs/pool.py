@@ -2,17 +2,18 @@
 
 import asyncio
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import structlog
 
-from optimiser.domain.progress import Observer
+from optimiser.domain.progress import Observer, Progress
 from service.jobs.measuring import measure_outcome
 from service.jobs.outcomes import Broken, Outcome, OutOfTime, PlanJob
 from service.jobs.solver_process import SolverGone, SolverProcess
 from service.problems import BUSY, NOT_READY, Problem
 from service.settings import Settings
 from service.telemetry.measures import Measures
+from service.telemetry.traces import Traces
 
 HAIL_SECONDS = 2.0
 """How long an idle solver may take to answer a hail before it is replaced."""
@@ -40,9 +41,15 @@ class Done:
 class SolverPool:
     """Owns its processes: whoever cancels a job, or outlasts its deadline, kills the process."""
 
-    def __init__(self, settings: Settings, measures: Measures | None = None) -> None:
+    def __init__(
+        self,
+        settings: Settings,
+        measures: Measures | None = None,
+        traces: Traces | None = None,
+    ) -> None:
         self._settings = settings
         self._measures = measures or Measures()
+        self._traces = traces or Traces()
         self._idle: asyncio.Queue[SolverProcess] = asyncio.Queue()
         self._all: set[SolverProcess] = set()
         self._starting: set[asyncio.Task[None]] = set()
@@ -101,7 +108,7 @@ class SolverPool:
             self._measures.order_waited(taken - started)
             self._at_work += 1
             try:
-                outcome = await self._solve(process, job, observer)
+                outcome = await self._solve_traced(process, job, observer)
             finally:
                 self._at_work -= 1
             measure_outcome(self._measures, outcome, time.perf_counter() - taken)
@@ -133,6 +140,24 @@ class SolverPool:
         except TimeoutError:
             waited = f"{self._settings.queue_seconds:g} s"
             raise self._busy(f"no solver came free within {waited}") from None
+
+    async def _solve_traced(
+        self, process: SolverProcess, job: PlanJob, observer: Observer | None
+    ) -> Outcome:
+        """Return what comes of a job; the phases of it are spans of the trace."""
+        with self._traces.part("solve") as span:
+
+            def hear(progress: Progress) -> None:
+                span.enter(progress.phase)
+                if observer is not None:
+                    observer(progress)
+
+            if self._traces.on:
+                job = replace(job, watched=True)
+                span.note(openings=len(job.order.openings))
+            outcome = await self._solve(process, job, hear)
+            span.note(outcome=type(outcome).__name__.lower())
+            return outcome
 
     async def _solve(
         self, process: SolverProcess, job: PlanJob, observer: Observer | None

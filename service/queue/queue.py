@@ -17,10 +17,12 @@ class JobQueue:
 
     `defer` tells of a job in the transaction that writes it, where workers take the jobs; `call`
     says that there is something new once that is committed, where this process takes them.
+    `carrier` returns what a job carries of the trace of its request.
     """
 
     call: Callable[[], None]
     defer: Defer | None = None
+    carrier: Callable[[], str | None] = lambda: None
 
     async def add(
         self,
@@ -38,7 +40,7 @@ class JobQueue:
             order_id=order_id,
             openings=openings,
             request=request,
-            trace_context=None,
+            trace_context=self.carrier(),
             now=actor.now,
         )
         await record(

@@ -11,7 +11,7 @@ import secrets
 import socket
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 import structlog
@@ -39,6 +39,7 @@ from service.store.jobs import (
 from service.store.plans import NewPlan, add_plan
 from service.store.store import Store, StoreError, Transaction
 from service.store.webhooks import announce
+from service.telemetry.traces import Traces
 from service.use_cases import prepare_plan, settle_outcome
 from service.wire.webhooks import WebhookEvent
 
@@ -73,6 +74,7 @@ class JobRunner:
     clock: Callable[[], datetime]
     worker: str
     attach: Attach | None = None
+    traces: Traces = field(default_factory=Traces)
 
     async def run(self, job_id: str) -> bool:
         """Carry out a job, unless somebody else does; return whether it was this one's.
@@ -82,7 +84,11 @@ class JobRunner:
         mine = await claim_job(self.store, job_id, self.worker, self.clock())
         if mine is None:
             return False
-        with structlog.contextvars.bound_contextvars(job_id=job_id, attempt=mine.attempt):
+        with (
+            structlog.contextvars.bound_contextvars(job_id=job_id, attempt=mine.attempt),
+            self.traces.part("job", mine.trace_context) as span,
+        ):
+            span.note(job_id=job_id, attempt=mine.attempt)
             try:
                 await self._carry_out(mine)
             except AttemptLost:
