@@ -16,7 +16,7 @@ from litestar.routes import HTTPRoute
 from litestar.types import ControllerRouterHandler
 from pydantic.json_schema import JsonSchemaMode, models_json_schema
 
-from service.contract_parameters import describe_query
+from service.contract_parameters import REFERENCE, describe_query
 from service.contract_texts import DESCRIPTION, TAGS
 from service.media_types import JSON, TEXT, XLSX, ZIP
 from service.operation import Contract
@@ -64,7 +64,6 @@ _IF_MATCH: Json = {
     "description": "The ETag of what is changed, as it was read; * changes whatever is there.",
     "schema": {"type": "string", "minLength": 1},
 }
-_REFERENCE = "#/components/schemas/{model}"
 _BYTES: Json = {"type": "string", "format": "binary"}
 _TRY_AGAIN = (HTTPStatus.SERVICE_UNAVAILABLE, HTTPStatus.TOO_MANY_REQUESTS)
 _EVERY_HEADER: Json = {
@@ -107,7 +106,7 @@ def build_document(handlers: list[ControllerRouterHandler], examples: Path | Non
             for method in handler.http_methods:
                 operation = document["paths"][route.path_format][method.lower()]
                 _complete_operation(operation, contract, examples)
-    _, schemas = models_json_schema(list(models.items()), ref_template=_REFERENCE)
+    _, schemas = models_json_schema(list(models.items()), ref_template=REFERENCE)
     document["components"] = {
         "schemas": _without_titles(schemas["$defs"]),
         "securitySchemes": _SECURITY_SCHEMES,
@@ -209,7 +208,7 @@ def _describe_problems(kinds: list[ProblemKind], *, in_text: bool) -> Json:
 
 
 def _reference(model: type[WireModel]) -> Json:
-    return {"$ref": _REFERENCE.format(model=model.__name__)}
+    return {"$ref": REFERENCE.format(model=model.__name__)}
 
 
 def _load_examples(folder: Path | None, names: tuple[str, ...], media_type: str) -> Json:

@@ -7,7 +7,8 @@ from service.wire.base import WireModel
 
 Json = dict[str, Any]
 
-_REFERENCE = "#/components/schemas/{model}"
+REFERENCE = "#/components/schemas/{model}"
+"""Where the document has the schema of a model."""
 
 
 def describe_query(contract: Contract) -> list[Json]:
@@ -41,7 +42,7 @@ def _describe_members(model: type[WireModel]) -> list[Json]:
     Null is said by leaving one out. A default is told in words: stated in the schema, it would be
     sent by generated clients, also where the parameter has no place.
     """
-    schema = model.model_json_schema(ref_template=_REFERENCE)
+    schema = model.model_json_schema(ref_template=REFERENCE)
     required = schema.get("required", ())
     parameters = []
     for name, member in schema["properties"].items():
