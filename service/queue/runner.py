@@ -81,7 +81,9 @@ class JobRunner:
 
         When cancelled itself, as when the process stops, the job goes back to the queue.
         """
-        mine = await claim_job(self.store, job_id, self.worker, self.clock())
+        mine = await claim_job(
+            self.store, job_id, self.worker, self.clock(), of_a_tenant=self.of_a_tenant
+        )
         if mine is None:
             return False
         with (
@@ -101,6 +103,11 @@ class JobRunner:
                 # Whoever finds the lease run out takes the job up again.
                 log.error("job left to its lease: the store failed", reason=str(error))
         return True
+
+    @property
+    def of_a_tenant(self) -> int:
+        """Return how many jobs of one tenant may run at a time; 0 sets no limit."""
+        return self.settings.solves_per_tenant
 
     async def rescue(self) -> int:
         """Put jobs back in the queue whose workers are gone; return how many there were.

@@ -58,6 +58,9 @@ class WorkerQueue:
 
         async def plan(job_id: str) -> None:
             await runner.run(job_id)
+            if runner.of_a_tenant:
+                # One that was not taken for its tenant's sake may be taken now.
+                await self._tell_next(runner, at_once)
 
         self._app.task(name=TASK)(plan)
         async with self._app.open_async():
@@ -79,13 +82,16 @@ class WorkerQueue:
         while True:
             try:
                 await runner.rescue()
-                for job_id in await next_queued(self._store, SWEPT_AT_ONCE):
-                    await self._tell_again(job_id)
+                await self._tell_next(runner, SWEPT_AT_ONCE)
             except StoreError as error:
                 log.error("queue not swept: the store failed", reason=str(error))
             except Exception:
                 log.exception("sweep failed; it goes on")
             await asyncio.sleep(RESCUES_EVERY)
+
+    async def _tell_next(self, runner: JobRunner, limit: int) -> None:
+        for job_id in await next_queued(self._store, limit, of_a_tenant=runner.of_a_tenant):
+            await self._tell_again(job_id)
 
     async def _tell_again(self, job_id: str) -> None:
         try:

@@ -6,12 +6,12 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
-from sqlalchemy import or_, select, update
+from sqlalchemy import ColumnElement, func, or_, select, update
 
 from service.store import rows
 from service.store.rows import StoredRow
 from service.store.store import Store, Transaction
-from service.store.tables import JOBS
+from service.store.tables import JOBS, TENANTS
 
 LEASE = timedelta(seconds=15)
 """How long a job stays with a worker that says nothing more."""
@@ -88,24 +88,38 @@ async def add_job(
     return job_id
 
 
-async def next_queued(store: Store, limit: int) -> Sequence[str]:
-    """Return the identifiers of the jobs that are next, the most urgent first."""
+async def next_queued(store: Store, limit: int, *, of_a_tenant: int = 0) -> Sequence[str]:
+    """Return the identifiers of the jobs that are next, the most urgent first.
+
+    A tenant with `of_a_tenant` jobs that run has none that is next; 0 sets no limit.
+    """
     async with store.reading() as transaction:
         statement = (
             select(JOBS.c.id)
-            .where(JOBS.c.status == JobStatus.QUEUED.value)
+            .where(JOBS.c.status == JobStatus.QUEUED.value, *_below(of_a_tenant))
             .order_by(JOBS.c.priority, JOBS.c.created_at, JOBS.c.id)
             .limit(limit)
         )
         return list((await transaction.execute(statement)).scalars())
 
 
-async def claim_job(store: Store, job_id: str, worker: str, now: datetime) -> Claimed | None:
-    """Take a queued job; return nothing where somebody else has taken it, or it has ended."""
+async def claim_job(
+    store: Store, job_id: str, worker: str, now: datetime, *, of_a_tenant: int = 0
+) -> Claimed | None:
+    """Take a queued job; return nothing where somebody else has taken it, or it has ended.
+
+    Nor is it taken where its tenant has `of_a_tenant` jobs that run; 0 sets no limit.
+    """
     async with store.writing() as transaction:
+        if of_a_tenant:
+            await _hold_tenant_of(transaction, job_id)
         statement = (
             update(JOBS)
-            .where(JOBS.c.id == job_id, JOBS.c.status == JobStatus.QUEUED.value)
+            .where(
+                JOBS.c.id == job_id,
+                JOBS.c.status == JobStatus.QUEUED.value,
+                *_below(of_a_tenant),
+            )
             .values(
                 status=JobStatus.RUNNING.value,
                 attempt=JOBS.c.attempt + 1,
@@ -235,3 +249,24 @@ async def _change_mine(transaction: Transaction, mine: Claimed, values: dict[str
     )
     if changed != 1:
         raise AttemptLost(mine.job_id)
+
+
+def _below(of_a_tenant: int) -> tuple[ColumnElement[bool], ...]:
+    """Return the condition that the tenant of a job has fewer jobs than that which run."""
+    if not of_a_tenant:
+        return ()
+    running = JOBS.alias("running")
+    busy = (
+        select(running.c.tenant_id)
+        .where(running.c.status == JobStatus.RUNNING.value)
+        .group_by(running.c.tenant_id)
+        .having(func.count() >= of_a_tenant)
+    )
+    return (JOBS.c.tenant_id.not_in(busy),)
+
+
+async def _hold_tenant_of(transaction: Transaction, job_id: str) -> None:
+    """Let nobody else take a job of the same tenant before the transaction ends."""
+    tenant = select(JOBS.c.tenant_id).where(JOBS.c.id == job_id).scalar_subquery()
+    held = select(TENANTS.c.id).where(TENANTS.c.id == tenant).with_for_update()
+    await transaction.execute(held)

@@ -189,11 +189,11 @@ def in_store(store_url: str, work: Any) -> None:
     asyncio.run(run())
 
 
-async def queue(store: Store, openings: int = 10) -> str:
+async def queue(store: Store, openings: int = 10, tenant: str = "harbour-row") -> str:
     async with store.writing() as transaction:
         return await add_job(
             transaction,
-            "harbour-row",
+            tenant,
             order_id=None,
             openings=openings,
             request="{}",
@@ -217,6 +217,26 @@ def test_one_of_many_workers_gets_a_job_and_the_small_ones_come_first(store_url:
         )
         assert len([claim for claim in claims if claim]) == 1
         assert list(await next_queued(store, 5)) == [large]
+
+    in_store(store_url, work)
+
+
+def test_a_tenant_has_no_more_jobs_running_than_its_share(store_url: str) -> None:
+    make_keys(store_url, {"tenant": "quay-side"})
+
+    async def work(store: Store) -> None:
+        ours = [await queue(store) for _ in range(6)]
+        theirs = await queue(store, 20_000, "quay-side")
+        claims = await asyncio.gather(
+            *(claim_job(store, job, "w", utc_now(), of_a_tenant=2) for job in ours)
+        )
+        taken = [claim for claim in claims if claim]
+        assert len(taken) == 2
+        # The large order of the other tenant is next: those in front of it have their share.
+        assert list(await next_queued(store, 5, of_a_tenant=2)) == [theirs]
+        assert await claim_job(store, theirs, "w", utc_now(), of_a_tenant=2)
+        await hand_back(store, taken[0])
+        assert len(await next_queued(store, 9, of_a_tenant=2)) == 5
 
     in_store(store_url, work)
 
