@@ -108,7 +108,7 @@ def _say_ready(opening: Readiness) -> str:
     waits = "waits" if opening.waiting == 1 else "wait"
     return (
         f"{opening.mark}: {ready} of {opening.quantity:,} can be finished; {opening.waiting:,} "
-        f"{waits} for {' and '.join(lacks)}."
+        f"{waits} for {', '.join(lacks)}."
     )
 
 

@@ -13,7 +13,6 @@ from dataclasses import replace
 from optimiser.domain.back_orders import BackOrders, LateLine, Readiness, ShortFasteners, ShortGoods
 from optimiser.domain.deliveries import OpenLine, OpenPurchase
 from optimiser.domain.difference import ALREADY_BOUGHT, Holdings, KeptOpenings
-from optimiser.domain.plan import PurchaseKind
 from optimiser.domain.takeoff import FastenerPool, OpeningTakeoff
 from optimiser.fulfilment import allot_goods, hold_goods, open_purchase, put_in_order
 from optimiser.fulfilment.goods import Goods
@@ -52,7 +51,8 @@ def allot(order: StoredRow, account: Account, plans: Sequence[Planned]) -> BackO
     if account.reserves:
         for item in _of_plan(account, last, there, kept.nailed, marks):
             readiness[item.mark] = _join(readiness.get(item.mark), item)
-    openings = tuple(readiness[mark] for mark in marks if mark in readiness)
+    names = _names_of_held(account, there)
+    openings = tuple(_renamed(readiness[mark], names) for mark in marks if mark in readiness)
     late = tuple(_late_lines(account, plans, openings))
     return BackOrders(openings=openings, late_lines=late)
 
@@ -193,38 +193,61 @@ def _join(kept: Readiness | None, planned: Readiness) -> Readiness:
     )
 
 
+def _names_of_held(account: Account, there: Holdings) -> dict[str, OpenLine]:
+    """Return the lines that the goods are of which a plan finds bought, by their names there."""
+    lines = {}
+    for line in account.purchase.lines:
+        lines[named_already_bought(line.sku)] = line
+    for held, name in zip(there.kits, name_kits(there.kits), strict=True):
+        for line in account.purchase.lines:
+            if (line.sku, line.lengths) == (held.sku, held.lengths):
+                lines[name] = line
+    return lines
+
+
+def _renamed(opening: Readiness, names: dict[str, OpenLine]) -> Readiness:
+    """Return what openings lack, by the supplier and the SKU that it was bought as."""
+    lacks: Counter[tuple[str, str, tuple[str, ...]]] = Counter()
+    for short in opening.goods:
+        line = names.get(short.sku) if short.supplier == ALREADY_BOUGHT else None
+        key = (short.supplier, short.sku, short.made_for) if line is None else key_of(line)
+        lacks[key] += short.quantity
+    goods = tuple(
+        ShortGoods(supplier=supplier, sku=sku, quantity=quantity, made_for=made_for)
+        for (supplier, sku, made_for), quantity in lacks.items()
+    )
+    return replace(opening, goods=goods)
+
+
 def _late_lines(
     account: Account, plans: Sequence[Planned], openings: tuple[Readiness, ...]
 ) -> Iterator[LateLine]:
     """Yield the open lines, with the openings that lack something of them."""
-    for stage, planned in zip(account.stages, plans, strict=True):
-        goods = Goods(planned.order, planned.plan)
-        for line in stage.purchase.lines:
-            if not line.open:
-                continue
-            brought = goods.fasteners(line)
-            names = {line.sku, named_already_bought(line.sku)}
-            pool = None if brought is None else brought[0]
-            yield LateLine(
-                supplier=line.supplier,
-                sku=line.sku,
-                open=line.open,
-                made_for=line.made_for,
-                holds_up=tuple(
-                    (opening.mark, opening.waiting)
-                    for opening in openings
-                    if opening.waiting and _waits_for(opening, line, names, pool)
-                ),
-            )
+    goods = {
+        key_of(line): Goods(planned.order, planned.plan)
+        for stage, planned in zip(account.stages, plans, strict=True)
+        for line in stage.purchase.lines
+    }
+    for line in account.purchase.lines:
+        if not line.open:
+            continue
+        brought = goods[key_of(line)].fasteners(line)
+        pool = None if brought is None else brought[0]
+        yield LateLine(
+            supplier=line.supplier,
+            sku=line.sku,
+            open=line.open,
+            made_for=line.made_for,
+            holds_up=tuple(
+                (opening.mark, opening.waiting)
+                for opening in openings
+                if opening.waiting and _waits_for(opening, line, pool)
+            ),
+        )
 
 
-def _waits_for(
-    opening: Readiness, line: OpenLine, names: set[str], pool: FastenerPool | None
-) -> bool:
+def _waits_for(opening: Readiness, line: OpenLine, pool: FastenerPool | None) -> bool:
     if pool in {short.pool for short in opening.fasteners}:
         return True
-    to_measure = line.kind is PurchaseKind.KIT
-    return any(
-        short.sku in names and (not to_measure or short.made_for in ((), line.made_for))
-        for short in opening.goods
-    )
+    lacks = {(short.supplier, short.sku, short.made_for) for short in opening.goods}
+    return key_of(line) in lacks
