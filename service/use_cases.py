@@ -41,6 +41,7 @@ from service.problems import (
     Problem,
     count_faults,
 )
+from service.references import ByValue
 from service.settings import Settings
 from service.wire import limits
 from service.wire.order import Order as WireOrder
@@ -130,16 +131,18 @@ def settle_outcome(outcome: Outcome, body: bytes) -> Planned:
             raise Problem(INTERNAL_ERROR, INTERNAL_ERROR.meaning)
 
 
-async def take_off_order(body: bytes, settings: Settings, *, as_text: bool) -> bytes:
-    """Return the takeoff of the order that a request holds, as text or as JSON.
+async def take_off_order(order: ByValue, settings: Settings, *, as_text: bool) -> bytes:
+    """Return the takeoff of an order, as text or as JSON.
 
     Raises:
         Problem: the order cannot be read or taken off; all faults are listed.
     """
-    return await asyncio.to_thread(_take_off, body, settings, as_text=as_text)
+    return await asyncio.to_thread(
+        order.read, partial(_take_off, settings=settings, as_text=as_text)
+    )
 
 
-def _take_off(body: bytes, settings: Settings, *, as_text: bool) -> bytes:
+def _take_off(body: bytes, *, settings: Settings, as_text: bool) -> bytes:
     request = read_request(
         body,
         TakeoffOrder,

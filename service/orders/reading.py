@@ -10,7 +10,7 @@ from service.json_text import read_json
 from service.mapping.orders_in import StatedOrder, invalid_content, under, with_rack
 from service.mapping.reading import OrderRequest, read_request
 from service.problems import Problem
-from service.references import put_in_stored
+from service.references import ByValue, put_in_stored
 from service.settings import Settings
 from service.store import rows
 from service.store.rows import StoredRow
@@ -23,17 +23,10 @@ from service.wire.orders import OrderContent
 
 async def put_in_all(
     raw: dict[str, Any], rack: StoredRow | None, store: Store, tenant: str, day: date
-) -> bytes:
-    """Return an order by value, with what is on hand on its rack, as JSON.
-
-    Raises:
-        Problem: a reference leads nowhere; all are listed, with paths from the whole body.
-    """
+) -> ByValue:
+    """Return an order by value, with what is on hand on its rack."""
     body = with_rack(raw, None if rack is None else rack.body)
-    try:
-        return await put_in_stored(body, store, tenant, day)
-    except Problem as problem:
-        raise invalid_content(under("order", problem.faults)) from None
+    return await put_in_stored(body, store, tenant, day)
 
 
 async def find_rack_named(store: Store, tenant: str, name: str | None) -> StoredRow | None:
@@ -61,22 +54,27 @@ async def check_stated(
         Problem: the order cannot be planned as it stands; every fault is listed.
     """
     rack = await find_rack_named(store, tenant, stated.content.rack)
-    by_value = await put_in_all(stated.raw, rack, store, tenant, day)
-    await asyncio.to_thread(check_order, by_value, stated.content, settings)
+    order = await put_in_all(stated.raw, rack, store, tenant, day)
+    await asyncio.to_thread(check_order, order, stated.content, settings)
     return rack
 
 
-def check_order(by_value: bytes, content: OrderContent, settings: Settings) -> OrderRequest:
+def check_order(order: ByValue, content: OrderContent, settings: Settings) -> OrderRequest:
     """Return the order of a content; everything that it refers to stands in it by value.
 
     Raises:
         Problem: the order cannot be planned as it stands; every fault is listed.
     """
-    try:
+
+    def read(body: bytes) -> OrderRequest:
         request = read_request(
-            by_value, WireOrder, longest_time_limit_seconds=settings.longest_time_limit_seconds
+            body, WireOrder, longest_time_limit_seconds=settings.longest_time_limit_seconds
         )
-        take_off_settled(request, by_value, buys=True)
+        take_off_settled(request, body, buys=True)
+        return request
+
+    try:
+        request = order.read(read)
     except Problem as problem:
         raise invalid_content(under("order", problem.faults)) from None
     try:
@@ -99,4 +97,4 @@ async def check_kept(
     beside = read_json(order.terms.encode())
     content = OrderContent.model_validate({"order": raw, **beside})
     request = await asyncio.to_thread(check_order, by_value, content, settings)
-    return by_value, sum(opening.quantity for opening in request.order.openings)
+    return by_value.body, sum(opening.quantity for opening in request.order.openings)

@@ -25,7 +25,7 @@ from service.problems import (
     PLAN_CHECK_FAILED,
     UNSUPPORTED_MEDIA_TYPE,
 )
-from service.references import put_in_stored
+from service.references import ByValue, put_in_stored
 from service.responses import AnyRequest, answer_document
 from service.routes.jobs import answer_accepted
 from service.running import running
@@ -92,10 +92,16 @@ async def make_plan(request: AnyRequest) -> Response[bytes]:
     """Answer with the plan of the order in the body, or with the job that will make it."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
     service = running(request)
-    body = await read_order_body(request)
+    order = await read_order_body(request)
+    body = order.body
     preference = read_preference(request.headers.get("prefer"))
-    prepare = partial(prepare_plan, document=PlanDocument.PLAN)
-    job = await asyncio.to_thread(prepare, body, service.settings, media_type == TEXT)
+    prepare = partial(
+        prepare_plan,
+        settings=service.settings,
+        as_text=media_type == TEXT,
+        document=PlanDocument.PLAN,
+    )
+    job = await asyncio.to_thread(order.read, prepare)
     too_large = len(job.order.openings) > service.settings.at_once_openings
     if preference.respond_async or (too_large and preference.wait_seconds is None):
         return await _queue(request, body, job)
@@ -105,12 +111,14 @@ async def make_plan(request: AnyRequest) -> Response[bytes]:
 async def answer_planned(request: AnyRequest, prepare: Prepare) -> Response[bytes]:
     """Answer with the document that the job made of the body asks for."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
-    body = await read_order_body(request)
-    job = await asyncio.to_thread(prepare, body, running(request).settings, media_type == TEXT)
-    return await _answer_now(request, body, job, media_type)
+    order, settings = await read_order_body(request), running(request).settings
+    job = await asyncio.to_thread(
+        order.read, lambda body: prepare(body, settings, media_type == TEXT)
+    )
+    return await _answer_now(request, order.body, job, media_type)
 
 
-async def read_order_body(request: AnyRequest) -> bytes:
+async def read_order_body(request: AnyRequest) -> ByValue:
     """Return the order in the body by value: what is kept is put in where it is referred to."""
     service = running(request)
     body = await read_json_body(request)

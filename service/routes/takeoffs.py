@@ -44,6 +44,6 @@ CONTRACT = Contract(
 async def take_off(request: AnyRequest) -> Response[bytes]:
     """Answer with the takeoff of the order in the body."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
-    body = await read_order_body(request)
-    document = await take_off_order(body, running(request).settings, as_text=media_type == TEXT)
+    order = await read_order_body(request)
+    document = await take_off_order(order, running(request).settings, as_text=media_type == TEXT)
     return answer_document(document, media_type)

@@ -108,6 +108,11 @@ def test_catalogues_that_are_kept_may_be_named(store_url: str) -> None:
         unknown = service.row.post("/v1/plans", json=order)
         (fault,) = unknown.json()["faults"]
         assert (fault["pointer"], fault["code"]) == ("/catalogues/0/stored", "unknown-stored")
+        more = {**order, "openings": [{**TEN_DOORS["openings"][0], "quantity": 0}]}
+        for path in ("/v1/plans", "/v1/takeoffs"):
+            faults = service.row.post(path, json=more).json()["faults"]
+            pointers = [fault["pointer"] for fault in faults]
+            assert pointers == ["/catalogues/0/stored", "/openings/0/quantity"]
         kept = service.row.post("/v1/catalogues", json=CATALOGUE)
         assert service.row.post("/v1/plans", json=order).json()["total"] == "459.70"
         dearer = {**CATALOGUE["content"], "kits": []}
