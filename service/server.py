@@ -34,7 +34,9 @@ def serve(settings: Settings, *, announce: Callable[[str], None]) -> None:
             no API key; or the start failed.
         StoreError: what the service keeps cannot be reached.
     """
-    if not is_loopback(settings.host) and not _keys_are_there(settings):
+    # What is wrong with the store is told here and now, not in the log of a server that ends.
+    keys_are_there = _keys_are_there(settings)
+    if not is_loopback(settings.host) and not keys_are_there:
         raise ServerError(
             f"Host {settings.host} can be reached from other machines, and there is no API key "
             "yet; make one with: python -m service keys make --tenant NAME. Or listen at "

@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable, Iterator, MutableMapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from datetime import datetime
 from tempfile import TemporaryDirectory
 from typing import Any
 
@@ -15,6 +16,7 @@ import structlog
 import uvicorn
 
 from service.app import create_app
+from service.clock import utc_now
 from service.server import configure_server
 from service.settings import Settings
 from service.telemetry.traces import Traces
@@ -48,7 +50,11 @@ class RunningService:
 
 @contextmanager
 def running_service(
-    settings: Settings | None = None, *, solves: bool = True, traces: Traces | None = None
+    settings: Settings | None = None,
+    *,
+    solves: bool = True,
+    clock: Callable[[], datetime] = utc_now,
+    traces: Traces | None = None,
 ) -> Iterator[RunningService]:
     """Serve in a thread until the block ends; a solver is ready when it begins, if it solves.
 
@@ -60,12 +66,14 @@ def running_service(
             settings = Settings(
                 store=f"{folder}/store.sqlite", shutdown_seconds=2, requests_per_minute=0
             )
-        yield stack.enter_context(_served(settings, solves=solves, traces=traces))
+        yield stack.enter_context(_served(settings, clock, traces, solves=solves))
 
 
 @contextmanager
-def _served(settings: Settings, *, solves: bool, traces: Traces | None) -> Iterator[RunningService]:
-    config = configure_server(create_app(settings, traces=traces), settings)
+def _served(
+    settings: Settings, clock: Callable[[], datetime], traces: Traces | None, *, solves: bool
+) -> Iterator[RunningService]:
+    config = configure_server(create_app(settings, clock, traces), settings)
     listener = socket.socket()
     listener.bind(("127.0.0.1", 0))
     address = f"http://127.0.0.1:{listener.getsockname()[1]}"

@@ -6,9 +6,10 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
-from sqlalchemy import ColumnElement, func, or_, select, update
+from sqlalchemy import ColumnElement, func, select, update
 
 from service.store import rows
+from service.store.leases import ended
 from service.store.rows import StoredRow
 from service.store.store import Store, Transaction
 from service.store.tables import JOBS, TENANTS
@@ -205,8 +206,9 @@ async def retry_job(store: Store, mine: Claimed) -> None:
 async def find_stalled(store: Store, now: datetime) -> Sequence[Claimed]:
     """Return the running jobs whose worker has said nothing for longer than a lease."""
     async with store.reading() as transaction:
-        stalled = or_(JOBS.c.lease_until.is_(None), JOBS.c.lease_until < now)
-        statement = select(JOBS).where(JOBS.c.status == JobStatus.RUNNING.value, stalled)
+        statement = select(JOBS).where(
+            JOBS.c.status == JobStatus.RUNNING.value, ended(JOBS.c.lease_until, now, LEASE)
+        )
         found = (await transaction.execute(statement)).all()
     return [
         Claimed(

@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import event, text
-from sqlalchemy.engine import URL, make_url
+from sqlalchemy.engine import URL, ExceptionContext, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import TimeoutError as NoConnectionFree
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
 
 SQLITE, POSTGRESQL = "sqlite", "postgresql"
@@ -117,11 +118,16 @@ class Store:
             if isinstance(error, DBAPIError) and not is_failure_of_the_store(error):
                 raise
             raise StoreError(f"{self.describe()}: {_reason(error)}") from error
+        except NoConnectionFree:
+            raise StoreError(
+                f"{self.describe()}: no connection came free; send fewer requests at once, or see "
+                "what keeps the store"
+            ) from None
 
 
 def is_failure_of_the_store(error: DBAPIError) -> bool:
     """Return whether an error is the store's, and not of a statement that broke a constraint."""
-    return type(error).__name__ in {"OperationalError", "DatabaseError", "InterfaceError"}
+    return type(error).__name__ in _FAILURES
 
 
 def _reason(error: DBAPIError | OSError) -> str:
@@ -133,12 +139,24 @@ def _reason(error: DBAPIError | OSError) -> str:
     return told
 
 
+_FAILURES = frozenset({"OperationalError", "DatabaseError", "InterfaceError", "InternalError"})
+
 _REMEDIES = (
     ("disk is full", "make room on the disk"),
-    ("readonly", "give the service's user the right to write the file and its folder"),
+    (
+        "readonly",
+        "give the service's user the right to write the file, its folder, and those beside it of "
+        "the same name with -wal and -shm",
+    ),
+    ("read-only transaction", "name a server that may be written, not one that follows another"),
     ("unable to open", "create the folder, or give the service's user the right to write to it"),
     ("malformed", "the file is damaged: restore it from its back-up"),
-    ("not a database", "the file is no database of SQLite: name another one"),
+    (
+        "not a database",
+        "the file is damaged, or no database of SQLite: restore it from its back-up, or name "
+        "another one",
+    ),
+    ("disk i/o", "see that the disk is sound, and that no limit keeps the file from growing"),
     ("locked", "another process writes to the file; stop it, or use PostgreSQL for several"),
     ("no space", "make room on the disk"),
     ("connection", "see that the server runs and can be reached"),
@@ -156,6 +174,7 @@ def _make_engine(url: URL, connections: int) -> AsyncEngine:
         raise StoreError(f"The store cannot be opened: {error}") from error
     event.listen(engine.sync_engine, "connect", _set_up_sqlite)
     event.listen(engine.sync_engine, "begin", _begin_sqlite)
+    event.listen(engine.sync_engine, "handle_error", _give_up_damaged)
     return engine
 
 
@@ -171,6 +190,14 @@ def _set_up_sqlite(connection: Any, _record: Any) -> None:
         cursor.execute("PRAGMA foreign_keys = ON")
     finally:
         cursor.close()
+
+
+def _give_up_damaged(context: ExceptionContext) -> None:
+    # Connections remember pages of a file that was damaged, and has been mended since: as where a
+    # server has gone away, they are made anew.
+    told = str(context.original_exception).lower()
+    if any(sign in told for sign in ("malformed", "not a database", "disk i/o")):
+        context.is_disconnect = True
 
 
 def _begin_sqlite(connection: Any) -> None:

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Select, delete, or_, select, update
+from sqlalchemy import Select, and_, delete, or_, select, update
 
 from service.store import rows
 from service.store.audit import Actor, record
+from service.store.leases import ended
 from service.store.rows import StoredRow
 from service.store.store import Store, Transaction
 from service.store.tables import WEBHOOK_MESSAGES, WEBHOOKS
@@ -176,8 +177,12 @@ def _next_due(now: datetime, busy: Collection[str]) -> Select[Any]:
         .join(WEBHOOKS, WEBHOOKS.c.id == message.webhook_id)
         .where(
             message.state == MessageState.WAITING.value,
-            message.next_attempt_at <= now,
-            or_(message.lease_until.is_(None), message.lease_until <= now),
+            # One that was noted before the clock was set back is new, not put off.
+            or_(
+                message.next_attempt_at <= now,
+                and_(message.attempts == 0, message.created_at > now),
+            ),
+            ended(message.lease_until, now, LEASE),
             WEBHOOKS.c.active.is_(True),
             message.webhook_id.not_in(list(busy)),
         )

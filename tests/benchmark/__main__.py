@@ -3,7 +3,16 @@
 import argparse
 import sys
 
-from tests.benchmark import agreement, constraints, faults, instances, orders, schedules, terms
+from tests.benchmark import (
+    agreement,
+    constraints,
+    faults,
+    instances,
+    orders,
+    schedules,
+    storefaults,
+    terms,
+)
 
 CAMPAIGNS = {
     "agreement": agreement,
@@ -12,6 +21,7 @@ CAMPAIGNS = {
     "instances": instances,
     "orders": orders,
     "schedules": schedules,
+    "storefaults": storefaults,
     "terms": terms,
 }
 """Each module has `HELP`, `add_options(parser)` and `run(options)`, which returns an exit code."""
