@@ -58,6 +58,10 @@ class OnceGate(ASGIMiddleware):
 
     scopes = (ScopeType.HTTP,)
 
+    def __init__(self) -> None:
+        # What this process works on, by tenant and key: the store need not be asked for it.
+        self._at_work: dict[tuple[str, str], str] = {}
+
     async def handle(
         self, scope: "ConnectionScope", receive: "Receive", send: "Send", next_app: "ASGIApp"
     ) -> None:
@@ -69,12 +73,15 @@ class OnceGate(ASGIMiddleware):
             return
         service = running_of(scope["litestar_app"])
         body, receive = await _read_whole(receive, service.settings.max_body_bytes)
+        key, fingerprint = _read_key(stated), _fingerprint(scope, body)
+        if self._at_work.get((caller.tenant, key)) == fingerprint:
+            raise _still_at_work()
         try:
             found = await claim(
                 service.store,
                 tenant=caller.tenant,
-                key=_read_key(stated),
-                fingerprint=_fingerprint(scope, body),
+                key=key,
+                fingerprint=fingerprint,
                 now=service.clock(),
             )
         except OtherRequest:
@@ -85,7 +92,11 @@ class OnceGate(ASGIMiddleware):
             await _send_kept(found, send)
             return
         scope["state"][CLAIM] = found
-        await _answer_once(service, found, (scope, receive, send), next_app)
+        self._at_work[caller.tenant, key] = fingerprint
+        try:
+            await _answer_once(service, found, (scope, receive, send), next_app)
+        finally:
+            self._at_work.pop((caller.tenant, key), None)
 
 
 def keeps(request: AnyRequest) -> Claim | None:

@@ -6,6 +6,7 @@ import sys
 from tests.benchmark import (
     agreement,
     constraints,
+    duplicates,
     faults,
     instances,
     orders,
@@ -17,6 +18,7 @@ from tests.benchmark import (
 CAMPAIGNS = {
     "agreement": agreement,
     "constraints": constraints,
+    "duplicates": duplicates,
     "faults": faults,
     "instances": instances,
     "orders": orders,
