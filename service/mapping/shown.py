@@ -90,12 +90,12 @@ def write_fraction(value: Fraction) -> str:
 def write_gap_percent(gap: Decimal, lower_bound: Decimal) -> str | None:
     """Return the gap in per cent of the bound, rounded up to four decimals.
 
-    `None` where the bound is zero and the gap is not. Rounded up, so that only a gap of
-    nothing is written as 0.
+    `None` where there is a gap and the bound is zero or, by what is credited, below it. Rounded
+    up, so that only a gap of nothing is written as 0.
     """
     if not gap:
         return "0"
-    if not lower_bound:
+    if lower_bound <= 0:
         return None
     ten_thousandths = ceil(Fraction(gap) / Fraction(lower_bound) * 100 * 10_000)
     return write_fraction(Fraction(ten_thousandths, 10_000))

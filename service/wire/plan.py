@@ -200,8 +200,8 @@ class Certificate(WireModel):
     gap: Amount
     """Cost less lower bound."""
     gap_percent: DecimalText | None
-    """The gap in per cent of the lower bound, rounded up to four decimals; null where the lower
-    bound is zero and the gap is not."""
+    """The gap in per cent of the lower bound, rounded up to four decimals; null where there is a
+    gap and the lower bound is zero or, by what is credited, below it."""
     proved: bool
     """Whether the lower bound meets the cost."""
     method: Method

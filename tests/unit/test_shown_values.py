@@ -66,6 +66,7 @@ def test_a_decimal_is_written_exactly_without_idle_zeros(value: Decimal) -> None
         # 0.01 / 30,000 = 0.0000333… %, rounded up to four decimals.
         ("0.01", "30000", "0.0001"),
         ("1", "3", "33.3334"),
+        ("268.41", "-220.42", None),
     ],
 )
 def test_a_gap_in_per_cent_is_rounded_up(gap: str, bound: str, shown: str | None) -> None:
