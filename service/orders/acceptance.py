@@ -1,5 +1,8 @@
 """Accepting the plan of an order, withdrawing the order, and closing it: with what it holds."""
 
+import re
+from dataclasses import replace
+
 from optimiser.domain.deliveries import Receipt
 from optimiser.domain.faults import RackRejected
 from optimiser.domain.order_states import TRANSITIONS, OrderAction, OrderState
@@ -16,6 +19,9 @@ from service.store.audit import Actor
 from service.store.rows import StoredRow
 from service.store.store import Transaction
 from service.wire.webhooks import WebhookEvent
+
+_UNFIT = re.compile(r"[^A-Za-z0-9 ._/+#-]")
+SKU_CHARACTERS = 64
 
 
 async def accept(
@@ -147,7 +153,10 @@ def _left_by(order: StoredRow, plans: tuple[Planned, ...]) -> Rack:
     assert order.account is not None
     account = read_account(order.account)
     whole = order.state == OrderState.WHOLLY_RECEIVED
-    return leave(plans[-1].plan, name_on_rack(order), None if whole else account.last.cut)
+    left = leave(plans[-1].plan, name_on_rack(order), None if whole else account.last.cut)
+    # Goods that a change found bought have names that no article may have.
+    named = (replace(o, id=_UNFIT.sub("", o.id)[:SKU_CHARACTERS].rstrip()) for o in left.offcuts)
+    return replace(left, offcuts=tuple(named))
 
 
 def name_on_rack(order: StoredRow) -> str:

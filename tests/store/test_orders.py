@@ -65,6 +65,15 @@ class Order:
         assert order["state"] == "planned"
         return self.client.get(order["plan"]).json()  # type: ignore[no-any-return]
 
+    def open_lines(self) -> list[dict[str, Any]]:
+        """Return units of everything that has not arrived."""
+        lines = [line for line in self.read()["lines"] if line["open"]]
+        marks = [{"mark": line["made_for"][0]} if line["made_for"] else {} for line in lines]
+        return [
+            units(line["sku"], line["open"], **mark)
+            for line, mark in zip(lines, marks, strict=True)
+        ]
+
     def accept(self) -> dict[str, Any]:
         return self.do("/acceptance", {"plan_id": self.read()["plan_id"]})
 
@@ -120,15 +129,7 @@ def test_an_order_lives_from_draft_to_closed(store_url: str) -> None:
             "charge": "7.03",
             "total": "26.49",
         }
-        rest = [
-            units(
-                line["sku"],
-                line["open"],
-                **({"mark": line["made_for"][0]} if line["made_for"] else {}),
-            )
-            for line in order.read()["lines"]
-            if line["open"]
-        ]
+        rest = order.open_lines()
         assert order.do("/deliveries", {"lines": rest})["state_after"] == "wholly-received"
         assert order.client.get(f"{order.place}/back-orders").json()["late_lines"] == []
         assert order.do("/closing", {})["state_after"] == "closed"
@@ -202,6 +203,21 @@ def test_what_a_plan_takes_from_the_rack_is_taken_when_it_is_accepted(service: T
     assert second.accept()["state_after"] == "accepted"
 
 
+def test_what_the_work_leaves_goes_on_the_rack_when_the_order_is_closed(
+    service: TwoTenants,
+) -> None:
+    row = service.row
+    assert row.post("/v1/racks", json={"name": "bare", "rack": {}}).status_code == 201
+    order = Order(row, {**example("harbour-row-order"), "rack": "bare"})
+    plan = order.plan()
+    order.accept()
+    order.do("/deliveries", {"lines": order.open_lines()})
+    (nails,) = order.do("/closing", {})["rack"]["entries"]
+    (spare,) = [held["spare"] for held in plan["fasteners"] if held["fastener"] == "strip-nail"]
+    assert nails == {"kind": "fasteners", "name": "strip-nail", "before": 0, "after": spare}
+    assert _counts(row.get("/v1/racks/bare").json()["rack"]) == {"strip-nail": spare}
+
+
 def test_a_change_buys_the_difference(service: TwoTenants) -> None:
     order = Order(service.row, example("harbour-row-order"))
     plan = order.plan()
@@ -247,16 +263,41 @@ def test_a_change_buys_the_difference(service: TwoTenants) -> None:
     order.read()
     assert order.do("/change", method="DELETE")["pending_change"] is None
     assert order.client.get(f"{order.place}/change").status_code == 404
-    rest = [
-        units(
-            line["sku"], line["open"], **({"mark": line["made_for"][0]} if line["made_for"] else {})
-        )
-        for line in order.read()["lines"]
-        if line["open"]
-    ]
-    assert order.do("/deliveries", {"lines": rest})["state_after"] == "wholly-received"
+    assert order.do("/deliveries", {"lines": order.open_lines()})["state_after"] == (
+        "wholly-received"
+    )
     back = order.client.get(f"{order.place}/back-orders").json()
     assert (back["ready"], back["waiting"], back["late_lines"]) == (18, 0, [])
+
+
+def test_a_rack_is_as_it_was_when_a_changed_order_is_withdrawn(service: TwoTenants) -> None:
+    offcut = {"product": "interlocking-strip", "finish": "zinc", "quantity": 2}
+    rack = {
+        "offcuts": [
+            {"id": "R-01", "length": "81 in", **offcut},
+            {"id": "R-02", "length": "30 in", **offcut},
+        ],
+        "fasteners": [{"fastener": "strip-nail", "count": 300}],
+    }
+    row = service.row
+    assert row.post("/v1/racks", json={"name": "shed", "rack": rack}).status_code == 201
+    order = Order(row, {**example("harbour-row-order"), "rack": "shed"})
+    order.plan()
+    assert order.accept()["rack"]["entries"]
+    waiting = order.do("/change", example("order-change"), "PUT")["pending_change"]
+    if waiting["job_id"]:
+        order.wait(f"/v1/jobs/{waiting['job_id']}")
+    order.read()
+    assert order.do("/change/acceptance")["action"] == "change-and-buy"
+    assert row.get("/v1/racks/shed").json()["rack"] != rack
+    assert order.do("/withdrawal", {})["state_after"] == "withdrawn"
+    left = row.get("/v1/racks/shed").json()["rack"]
+    assert _counts(left) == _counts(rack)
+
+
+def _counts(rack: dict[str, Any]) -> dict[str, int]:
+    offcuts = {offcut["id"]: offcut["quantity"] for offcut in rack["offcuts"]}
+    return offcuts | {held["fastener"]: held["count"] for held in rack["fasteners"]}
 
 
 def test_an_edited_order_does_not_get_the_plan_that_was_asked_for_before(
