@@ -148,6 +148,8 @@ def _read_cursor(cursor: str, sort: str) -> tuple[Any, str]:
     told = json.loads(base64.b64decode(padded, altchars=b"-_", validate=True))
     if not isinstance(told, dict) or told.get("sort") != sort or not isinstance(told["id"], str):
         raise ValueError(cursor)
+    if "\0" in told["id"] + str(told.get("value")):
+        raise ValueError(cursor)
     if "moment" in told:
         return datetime.fromisoformat(told["moment"]).astimezone(UTC), told["id"]
     if not isinstance(told["value"], str | int):

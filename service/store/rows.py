@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import ColumnElement, Row, Table, and_, delete, insert, or_, select, update
+from sqlalchemy import ColumnElement, Row, Table, and_, delete, false, insert, or_, select, update
 from sqlalchemy.exc import IntegrityError
 
 from service.store.store import Transaction
@@ -145,10 +145,12 @@ async def read_page(
 
 
 def _conditions(table: Table, tenant: str, where: Values) -> list[ColumnElement[bool]]:
-    return [
-        table.c.tenant_id == tenant,
-        *(table.c[name] == value for name, value in where.items()),
-    ]
+    # Nothing that is kept holds NUL, and PostgreSQL takes no text with one: no row has it.
+    held = (
+        false() if isinstance(value, str) and "\0" in value else table.c[name] == value
+        for name, value in where.items()
+    )
+    return [table.c.tenant_id == tenant, *held]
 
 
 def _sorting(table: Table, order: Order) -> list[ColumnElement[Any]]:

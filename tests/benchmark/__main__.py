@@ -6,6 +6,7 @@ import sys
 from tests.benchmark import (
     agreement,
     constraints,
+    contract,
     duplicates,
     faults,
     instances,
@@ -18,6 +19,7 @@ from tests.benchmark import (
 CAMPAIGNS = {
     "agreement": agreement,
     "constraints": constraints,
+    "contract": contract,
     "duplicates": duplicates,
     "faults": faults,
     "instances": instances,

@@ -156,3 +156,13 @@ def test_no_connection_that_comes_free_is_a_failure_of_the_store(tmp_path: Path)
         await store.close()
 
     asyncio.run(run())
+
+
+def test_nothing_is_found_under_what_no_store_can_hold(store_url: str) -> None:
+    with running_service(settings_for(store_url), solves=False) as service:
+        for place in ("orders", "plans", "jobs", "catalogues", "racks", "webhooks"):
+            answer = service.client.get(f"/v1/{place}/a%00b")
+            assert (answer.status_code, answer.json()["code"]) == (404, "not-found"), place
+        for query in ("orders?reference", "audit-entries?resource_id", "plans?order_id"):
+            answer = service.client.get(f"/v1/{query}=a%00b")
+            assert (answer.status_code, answer.json()["entries"]) == (200, []), query
