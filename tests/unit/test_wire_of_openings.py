@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from service.references import ByValue
 from service.settings import Settings
 from service.use_cases import take_off_order
 
@@ -13,7 +14,7 @@ from service.use_cases import take_off_order
 def take_off_json(opening: dict[str, Any], **policy: Any) -> dict[str, Any]:
     stated = {"mark": "D-1", "kind": "single-door", "size": "3068", "finish": "zinc"} | opening
     body = json.dumps({"unit": "in", "openings": [stated], "policy": policy}).encode()
-    answer = asyncio.run(take_off_order(body, Settings(), as_text=False))
+    answer = asyncio.run(take_off_order(ByValue(body=body), Settings(), as_text=False))
     result: dict[str, Any] = json.loads(answer)
     return result
 
