@@ -14,6 +14,9 @@ from service.store.tables import DOCUMENT_VERSIONS, DOCUMENTS
 from service.store.webhooks import announce
 from service.wire.webhooks import WebhookEvent
 
+MOST_VERSIONS = 2**31 - 1
+"""The highest number that the column of both stores holds."""
+
 
 class DocumentKind(StrEnum):
     """What may be kept in versions."""
@@ -141,9 +144,11 @@ async def find_version(
     Raises:
         NotKept: there is none with the number.
     """
-    row = await rows.find(
-        transaction, DOCUMENT_VERSIONS, tenant, document_id=document_id, number=number
-    )
+    row = None
+    if 0 < number <= MOST_VERSIONS:
+        row = await rows.find(
+            transaction, DOCUMENT_VERSIONS, tenant, document_id=document_id, number=number
+        )
     if row is None:
         raise NotKept(str(number))
     return row

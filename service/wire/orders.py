@@ -11,7 +11,7 @@ from service.wire import limits
 from service.wire.base import WireModel
 from service.wire.opening import Opening
 from service.wire.order_to_plan import Order
-from service.wire.scalars import Money, Name, Percent, Sku
+from service.wire.scalars import NO_CONTROL_CHARACTERS, Money, Name, Percent, Sku
 from service.wire.shown import Count
 from service.wire.stored import Moment, Remark, StoredName
 
@@ -45,7 +45,7 @@ class OrderContent(WireModel):
     """What is asked for, and how it is to be served."""
 
     reference: Annotated[
-        str, Field(max_length=200, pattern=r"^[^\u0000-\u001f\u007f]*$", examples=["PO 2027-114"])
+        str, Field(max_length=200, pattern=NO_CONTROL_CHARACTERS, examples=["PO 2027-114"])
     ] = ""
     """A name of your own."""
     order: Order
@@ -65,7 +65,7 @@ class OrderContent(WireModel):
 class Acceptance(WireModel):
     """The plan that is accepted. It must be the one that stands for the order now."""
 
-    plan_id: Annotated[str, Field(min_length=1, max_length=64)]
+    plan_id: Annotated[str, Field(min_length=1, max_length=64, pattern=NO_CONTROL_CHARACTERS)]
 
 
 class UnitsOfLine(WireModel):
@@ -103,7 +103,10 @@ class Return(WireModel):
 class CutBarsOfPattern(WireModel):
     """Bars that are cut by one pattern of the plan."""
 
-    pattern: Annotated[str, Field(min_length=1, max_length=64, examples=["P1"])]
+    pattern: Annotated[
+        str,
+        Field(min_length=1, max_length=64, pattern=NO_CONTROL_CHARACTERS, examples=["P1"]),
+    ]
     """The pattern's name in the plan."""
     bars: _Units
 

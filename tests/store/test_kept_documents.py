@@ -42,6 +42,8 @@ def test_versions_are_added_and_never_change(store_url: str, path: str, name: st
         )
         assert (second.status_code, second.json()["latest"]) == (201, 2)
         first = row.get(f"{place}/versions/1").json()
+        # More than a column of PostgreSQL holds is a number of nothing, too.
+        assert row.get(f"{place}/versions/5312037755445808").status_code == 404
         listed = row.get(f"{place}/versions").json()["versions"]
         assert [version["number"] for version in listed] == [1, 2]
         assert first["digest"] == listed[0]["digest"]
