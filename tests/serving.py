@@ -74,7 +74,7 @@ def _served(
     settings: Settings, clock: Callable[[], datetime], traces: Traces | None, *, solves: bool
 ) -> Iterator[RunningService]:
     config = configure_server(create_app(settings, clock, traces), settings)
-    listener = socket.socket()
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.bind(("127.0.0.1", 0))
     address = f"http://127.0.0.1:{listener.getsockname()[1]}"
     server = uvicorn.Server(config)

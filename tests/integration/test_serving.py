@@ -1,9 +1,11 @@
 """The server as it is started at a terminal."""
 
+import asyncio
 import os
 import re
 import shlex
 import signal
+import socket
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -15,6 +17,7 @@ import httpx
 import pytest
 
 from service.command_line import main
+from service.server import listen
 from tests.serving import wait_until_ready
 
 ROOT = Path(__file__).parents[2]
@@ -101,3 +104,23 @@ def test_settings_that_cannot_be_used_are_all_named(
     said = capsys.readouterr().err
     for name in ("WEATHERSTRIP_SOLVERS", "WEATHERSTRIP_LOG_FORMAT", "WEATHERSTRIP_PORT"):
         assert name in said
+
+
+def test_a_short_answer_is_not_held_back_for_an_acknowledgement() -> None:
+    async def look() -> int:
+        accepted: asyncio.Queue[int] = asyncio.Queue()
+
+        async def answer(_: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+            its_own = writer.get_extra_info("socket")
+            accepted.put_nowait(its_own.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
+            writer.close()
+
+        with listen("127.0.0.1", 0) as listener:
+            server = await asyncio.start_server(answer, sock=listener)
+            _, writer = await asyncio.open_connection(*listener.getsockname())
+            without_delay = await accepted.get()
+            writer.close()
+            server.close()
+        return without_delay
+
+    assert asyncio.run(look()) == 1
