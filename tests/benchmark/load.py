@@ -57,6 +57,7 @@ class Round:
     at_once: list[float] = field(default_factory=list)
     overheads: list[float] = field(default_factory=list)
     queued: list[float] = field(default_factory=list)
+    queued_every: int = QUEUED_EVERY
     failures: list[str] = field(default_factory=list)
 
     @property
@@ -104,7 +105,8 @@ def run(options: argparse.Namespace) -> int:
 
 def run_round(options: argparse.Namespace, processes: int, orders: Sequence[bytes]) -> Round:
     """Serve a new store, let the clients send orders for so many seconds, and return the times."""
-    came = Round()
+    # Workers carry out what is queued alone: with them all orders are.
+    came = Round(queued_every=1 if options.store == POSTGRESQL else QUEUED_EVERY)
     with ExitStack() as stack:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
         url = stack.enter_context(new_store_url(options.store, folder))
@@ -116,7 +118,8 @@ def run_round(options: argparse.Namespace, processes: int, orders: Sequence[byte
             service = stack.enter_context(served(url, folder, solvers=processes))
         # The first order of a process takes longer: it loads what it needs.
         for number in range(2 * QUEUED_EVERY):
-            _send(service.address, number, orders[number], Round())
+            warm = Round(queued_every=came.queued_every)
+            _send(service.address, number, orders[number], warm)
         started = time.monotonic()
         clients = [
             threading.Thread(
@@ -153,8 +156,8 @@ def _send(address: str, turn: int, order: bytes, came: Round) -> None:
 
 
 def _send_by(client: httpx.Client, turn: int, order: bytes, came: Round) -> None:
-    """Send an order and note how long its plan took; every fourth one is queued."""
-    queued = turn % QUEUED_EVERY == QUEUED_EVERY - 1
+    """Send an order and note how long its plan took; some are queued."""
+    queued = turn % came.queued_every == came.queued_every - 1
     headers = {"content-type": "application/json"}
     if queued:
         headers["prefer"] = "respond-async"
