@@ -9,7 +9,7 @@ by standard kit, cut from its own material, cut from another.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from optimiser.domain.back_orders import BackOrders, LateLine, Readiness, ShortFasteners, ShortGoods
 from optimiser.domain.deliveries import OpenLine, OpenPurchase
@@ -61,7 +61,7 @@ def allot_goods(
                 fasteners=tuple(_short_fasteners(plan, lacking)),
             )
         )
-    late = tuple(_late_lines(purchase, goods, openings))
+    late = tuple(late_lines(purchase.lines, goods.fasteners, openings))
     return BackOrders(openings=tuple(openings), late_lines=late)
 
 
@@ -116,13 +116,19 @@ def _short_fasteners(plan: Plan, lacking: Counter[Key]) -> Iterator[ShortFastene
             yield ShortFasteners(pool=supply.pool, count=lacking["fasteners", supply.pool])
 
 
-def _late_lines(
-    purchase: OpenPurchase, goods: Goods, openings: Iterable[Readiness]
+def late_lines(
+    lines: Iterable[OpenLine],
+    fasteners: Callable[[OpenLine], tuple[FastenerPool, int] | None],
+    openings: Sequence[Readiness],
 ) -> Iterator[LateLine]:
-    for line in purchase.lines:
+    """Yield the lines that have not wholly arrived, with the openings that lack some of them.
+
+    `fasteners` returns the pool that one unit of a line brings fasteners of, and how many.
+    """
+    for line in lines:
         if not line.open:
             continue
-        brought = goods.fasteners(line)
+        brought = fasteners(line)
         pool = None if brought is None else brought[0]
         yield LateLine(
             supplier=line.supplier,

@@ -7,14 +7,15 @@ kits. Of fasteners the plan has what those of them do not need that can be finis
 """
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
-from optimiser.domain.back_orders import BackOrders, LateLine, Readiness, ShortFasteners, ShortGoods
+from optimiser.domain.back_orders import BackOrders, Readiness, ShortFasteners, ShortGoods
 from optimiser.domain.deliveries import OpenLine, OpenPurchase
 from optimiser.domain.difference import ALREADY_BOUGHT, Holdings, KeptOpenings
 from optimiser.domain.takeoff import FastenerPool, OpeningTakeoff
 from optimiser.fulfilment import allot_goods, hold_goods, open_purchase, put_in_order
+from optimiser.fulfilment.back_orders import late_lines
 from optimiser.fulfilment.goods import Goods
 from optimiser.fulfilment.holdings import name_kits, named_already_bought
 from optimiser.fulfilment.lines import key_of
@@ -53,8 +54,15 @@ def allot(order: StoredRow, account: Account, plans: Sequence[Planned]) -> BackO
             readiness[item.mark] = _join(readiness.get(item.mark), item)
     names = _names_of_held(account, there)
     openings = tuple(_renamed(readiness[mark], names) for mark in marks if mark in readiness)
-    late = tuple(_late_lines(account, plans, openings))
-    return BackOrders(openings=openings, late_lines=late)
+    goods = {
+        key_of(line): Goods(planned.order, planned.plan)
+        for stage, planned in zip(account.stages, plans, strict=True)
+        for line in stage.purchase.lines
+    }
+    late = late_lines(
+        account.purchase.lines, lambda line: goods[key_of(line)].fasteners(line), openings
+    )
+    return BackOrders(openings=openings, late_lines=tuple(late))
 
 
 def _what_is_there(account: Account, plans: Sequence[Planned]) -> Holdings:
@@ -217,37 +225,3 @@ def _renamed(opening: Readiness, names: dict[str, OpenLine]) -> Readiness:
         for (supplier, sku, made_for), quantity in lacks.items()
     )
     return replace(opening, goods=goods)
-
-
-def _late_lines(
-    account: Account, plans: Sequence[Planned], openings: tuple[Readiness, ...]
-) -> Iterator[LateLine]:
-    """Yield the open lines, with the openings that lack something of them."""
-    goods = {
-        key_of(line): Goods(planned.order, planned.plan)
-        for stage, planned in zip(account.stages, plans, strict=True)
-        for line in stage.purchase.lines
-    }
-    for line in account.purchase.lines:
-        if not line.open:
-            continue
-        brought = goods[key_of(line)].fasteners(line)
-        pool = None if brought is None else brought[0]
-        yield LateLine(
-            supplier=line.supplier,
-            sku=line.sku,
-            open=line.open,
-            made_for=line.made_for,
-            holds_up=tuple(
-                (opening.mark, opening.waiting)
-                for opening in openings
-                if opening.waiting and _waits_for(opening, line, pool)
-            ),
-        )
-
-
-def _waits_for(opening: Readiness, line: OpenLine, pool: FastenerPool | None) -> bool:
-    if pool in {short.pool for short in opening.fasteners}:
-        return True
-    lacks = {(short.supplier, short.sku, short.made_for) for short in opening.goods}
-    return key_of(line) in lacks

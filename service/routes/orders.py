@@ -86,8 +86,9 @@ async def list_orders(request: AnyRequest) -> Response[bytes]:
     PATH,
     operation_id="addOrder",
     summary="Keep an order",
-    description="Keeps an order as a draft. Everything that can be wrong with it is told now: "
-    "catalogues and rule sets that it refers to must be kept, and so must its rack.",
+    description="Keeps an order as a draft. Wrong values are told now, all of them: catalogues and "
+    "rule sets that it refers to must be kept, and so must its rack. That nothing which is offered "
+    "can serve an opening is found out by planning: the job then fails and says so.",
     tags=[TAG],
     status_code=201,
     contract=Contract(
