@@ -1,0 +1,1 @@
+"""Documents that people read: builders make publications of plans, forms write them."""

@@ -1,0 +1,1 @@
+"""Builders: a plan, a quote or a study becomes a publication."""

@@ -1,0 +1,32 @@
+"""Forms: a publication becomes a file. A form reads blocks alone and knows no builder."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from optimiser.domain.publication import Publication
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """A form that publications are written in: its media type and the suffix of its files.
+
+    `kinds` are the publications that it can write; every one where it is `None`.
+    """
+
+    media_type: str
+    suffix: str
+    write: Callable[[Publication], bytes]
+    kinds: frozenset[str] | None = None
+
+    def takes(self, kind: str) -> bool:
+        """Return whether publications of this kind can be written in the form."""
+        return self.kinds is None or kind in self.kinds
+
+
+FORMS: tuple[Form, ...] = ()
+"""Every form; the first one is what a reader gets who asks for none."""
+
+
+def forms_of(kind: str) -> tuple[Form, ...]:
+    """Return the forms that publications of a kind come in, the usual one first."""
+    return tuple(form for form in FORMS if form.takes(kind))
