@@ -79,7 +79,7 @@ class Column:
     currency: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Heading:
     """A heading. The publication's title is level 1, so these begin at 2.
 
@@ -91,14 +91,14 @@ class Heading:
     new_page: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Paragraph:
     """Sentences that stand together."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Bullets:
     """Items of a list; `numbered` where their order matters."""
 
@@ -106,7 +106,7 @@ class Bullets:
     numbered: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class CautionBlock:
     """Warnings: each with its source."""
 

@@ -1,7 +1,8 @@
 """What is bought, what comes from the rack and what goes back on it, as plain text."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from decimal import Decimal
+from functools import partial
 
 from optimiser.domain.buying import FreightBasis
 from optimiser.domain.difference import ALREADY_BOUGHT
@@ -9,7 +10,7 @@ from optimiser.domain.phrases import plural, write_count, write_marks
 from optimiser.domain.plan import NextOffcut, Plan, PurchaseKind, PurchaseLine, RackSource
 from optimiser.domain.shipment import Shipment
 from optimiser.render.table import write_item, write_table
-from optimiser.units.lengths import LengthUnit, format_length
+from optimiser.units.lengths import format_length
 from optimiser.units.masses import format_mass
 from optimiser.units.money import format_money
 
@@ -18,6 +19,7 @@ Row = tuple[str, str, str, str, str]
 
 def write_purchases(plan: Plan) -> Iterator[str]:
     """Yield what to order of each supplier, what it comes to, and the total."""
+    say_length = partial(format_length, unit=plan.unit)
     if not plan.purchases:
         yield "Nothing."
     for number, shipment in enumerate(plan.shipments):
@@ -33,7 +35,7 @@ def write_purchases(plan: Plan) -> Iterator[str]:
                 line.sku,
                 bare_money(line.unit_price, plan.currency),
                 bare_money(line.amount, plan.currency),
-                _describe_purchase(line, plan.unit),
+                describe_purchase(line, say_length),
             )
             for line in lines
         ]
@@ -80,11 +82,12 @@ def _sum_up(shipment: Shipment, plan: Plan) -> Iterator[Row]:
         yield "", "", "", bare_money(amount, plan.currency), what
 
 
-def _describe_purchase(line: PurchaseLine, unit: LengthUnit) -> str:
-    pieces = ", ".join(f"{count} × {format_length(nm, unit)}" for nm, count in line.lengths)
+def describe_purchase(line: PurchaseLine, say_length: Callable[[int], str]) -> str:
+    """Return what a line buys, in words; `say_length` writes a length in nanometres."""
+    pieces = ", ".join(f"{count} × {say_length(nm)}" for nm, count in line.lengths)
     match line.kind:
         case PurchaseKind.STOCK_LENGTH:
-            length = format_length(line.length_nm or 0, unit)
+            length = say_length(line.length_nm or 0)
             if line.bars_per_unit > 1:
                 return f"bundle of {line.bars_per_unit:,} × {length}, {line.material}"
             return f"stock length {length}, {line.material}"

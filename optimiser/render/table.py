@@ -22,13 +22,18 @@ def make_printable(text: str) -> str:
     return "".join(character if character.isprintable() else " " for character in text)
 
 
+def keep_figures_whole(text: str) -> str:
+    """Return the text with a no-break space wherever a line must not end inside a figure."""
+    return _INSIDE_FIGURE.sub(_UNBREAKABLE, text)
+
+
 def wrap_text(text: str, width: int, *, first: str = "", then: str = "") -> list[str]:
     """Return the text as lines of at most `width`, never broken inside a figure or a word."""
     text = make_printable(text)
     if len(first) + len(text) <= width:
         return [first + text]
     lines = wrap(
-        _INSIDE_FIGURE.sub(_UNBREAKABLE, text),
+        keep_figures_whole(text),
         width,
         initial_indent=first,
         subsequent_indent=then,

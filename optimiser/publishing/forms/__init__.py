@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from optimiser.domain.publication import Publication
+from optimiser.publishing.forms.html import write_html
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +24,7 @@ class Form:
         return self.kinds is None or kind in self.kinds
 
 
-FORMS: tuple[Form, ...] = ()
+FORMS: tuple[Form, ...] = (Form(media_type="text/html", suffix=".html", write=write_html),)
 """Every form; the first one is what a reader gets who asks for none."""
 
 

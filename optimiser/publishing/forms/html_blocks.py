@@ -1,0 +1,134 @@
+"""The blocks of a publication as elements of HTML."""
+
+from functools import singledispatchmethod
+from xml.etree import ElementTree as ET
+
+from optimiser.domain.publication import (
+    Block,
+    Bullets,
+    CautionBlock,
+    Cell,
+    Column,
+    ColumnKind,
+    Heading,
+    LabelSheet,
+    Paragraph,
+    Publication,
+    Row,
+    Table,
+)
+from optimiser.explain.document_words import word
+from optimiser.publishing.figures import NUMERIC, write_cell
+from optimiser.publishing.forms.html_text import add
+
+SHORT = 16
+"""Characters that the head of a row may have to stay on one line."""
+
+
+def add_blocks(main: ET.Element, publication: Publication) -> None:
+    """Add every block of a publication to the main element of its page."""
+    writer = _BlockWriter(main, publication)
+    for block in publication.blocks:
+        writer.add(block)
+
+
+class _BlockWriter:
+    """Adds blocks, one below the other."""
+
+    def __init__(self, main: ET.Element, publication: Publication) -> None:
+        self.main = main
+        self.publication = publication
+        self.edition = publication.edition
+        self.level = 1
+        self.headed = ""
+
+    @singledispatchmethod
+    def add(self, block: Block) -> None:
+        """Add one block.
+
+        Raises:
+            TypeError: the block's class has no form.
+        """
+        raise TypeError(f"no HTML for {type(block).__name__}")
+
+    @add.register
+    def _(self, block: Heading) -> None:
+        attributes = {"class": "new-page"} if block.new_page else {}
+        add(self.main, f"h{block.level}", block.text, attributes)
+        self.level, self.headed = block.level, block.text
+
+    @add.register
+    def _(self, block: Paragraph) -> None:
+        add(self.main, "p", block.text)
+
+    @add.register
+    def _(self, block: Bullets) -> None:
+        items = add(self.main, "ol" if block.numbered else "ul")
+        for item in block.items:
+            add(items, "li", item)
+
+    @add.register
+    def _(self, block: CautionBlock) -> None:
+        section = add(self.main, "section", attributes={"class": "cautions"})
+        add(section, f"h{self.level + 1}", block.heading)
+        items = add(section, "ul")
+        for text, source in block.cautions:
+            item = add(items, "li", f"{text} ")
+            said = word("forms.source", self.edition.language, source=source)
+            add(item, "span", said, {"class": "source"})
+
+    @add.register
+    def _(self, block: Table) -> None:
+        caption = f"{block.name}-caption"
+        frame = add(
+            self.main,
+            "div",
+            attributes={
+                "class": "scroll",
+                "role": "region",
+                "tabindex": "0",
+                "aria-labelledby": caption,
+            },
+        )
+        table = add(frame, "table")
+        said = {"class": "unseen"} if block.caption == self.headed else {}
+        add(add(table, "caption"), "span", block.caption, {"id": caption, **said})
+        heading = add(add(table, "thead"), "tr")
+        for column in block.columns:
+            add(heading, "th", column.heading, {"scope": "col", **_class_of(column)})
+        self._add_rows(add(table, "tbody"), block, block.rows)
+        if block.totals:
+            self._add_rows(add(table, "tbody", attributes={"class": "totals"}), block, block.totals)
+
+    def _add_rows(self, body: ET.Element, table: Table, rows: tuple[Row, ...]) -> None:
+        """Add rows; the first cell of text in each heads its row."""
+        for row in rows:
+            line = add(body, "tr")
+            headed = False
+            for column, cell in zip(table.columns, row, strict=True):
+                heads = not headed and column.kind is ColumnKind.TEXT and bool(cell)
+                headed = headed or heads
+                self._add_cell(line, column, cell, heads=heads)
+
+    def _add_cell(self, line: ET.Element, column: Column, cell: Cell, *, heads: bool) -> None:
+        text = write_cell(cell, column, self.edition)
+        if heads:
+            short = {"class": "short"} if len(text) <= SHORT else {}
+            add(line, "th", text, {"scope": "row", **short})
+        else:
+            add(line, "td", text, _class_of(column))
+
+    @add.register
+    def _(self, block: LabelSheet) -> None:
+        labels = add(self.main, "ul", attributes={"class": "labels"})
+        for label in block.labels:
+            for _ in range(label.copies):
+                item = add(labels, "li")
+                first, *others = label.lines
+                add(item, "strong", first)
+                for line in others:
+                    add(item, "span", line)
+
+
+def _class_of(column: Column) -> dict[str, str]:
+    return {"class": "figure"} if column.kind in NUMERIC else {}
