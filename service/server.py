@@ -14,6 +14,7 @@ from service.app import create_app, open_store
 from service.clock import utc_now
 from service.examples import examples_folder
 from service.front import MOST_HEADER_BYTES
+from service.garbage import spare_what_stays
 from service.log import set_up_logging
 from service.settings import PREFIX, Settings, is_loopback
 from service.store.store import Store, read_store_url
@@ -106,6 +107,7 @@ class _AnnouncingServer(uvicorn.Server):
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         await super().startup(sockets)
         if self.started:
+            spare_what_stays()
             self._announce()
 
 

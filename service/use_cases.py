@@ -15,6 +15,7 @@ from optimiser.rule_sets import RuleSet, known_rule_sets
 from optimiser.schedules import ScheduleFormat, write_report
 from optimiser.takeoff import take_off
 from optimiser.validation import find_faults
+from service.bodies import read_aside
 from service.jobs.outcomes import (
     Broken,
     CheckFailed,
@@ -97,7 +98,7 @@ async def plan_order(
     async with shares.hold(tenant):
         done = await pool.run(job)
     # Faults are settled against the order as it was sent, which may be large.
-    planned = await asyncio.to_thread(settle_outcome, done.outcome, body)
+    planned = await read_aside(body, lambda: settle_outcome(done.outcome, body))
     log.info("order planned", openings=len(job.order.openings), proved=planned.proved)
     return PlanAnswer(
         document=planned.document,

@@ -7,6 +7,7 @@ from typing import Any
 
 from service.app import open_store
 from service.clock import utc_now
+from service.garbage import spare_what_stays
 from service.jobs.pool import SolverPool
 from service.log import set_up_logging
 from service.orders.planning import attach_plan
@@ -54,6 +55,7 @@ async def _run(settings: Settings) -> None:
             traces=traces,
         )
         pool.start()
+        spare_what_stays()
         try:
             await queue.work(
                 runner, at_once=settings.solvers, shutdown_seconds=settings.shutdown_seconds

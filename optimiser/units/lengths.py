@@ -7,6 +7,7 @@ import re
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from optimiser.units.faults import LengthError, quote
@@ -89,6 +90,8 @@ def _read_value(value: int | Decimal, unit: LengthUnit) -> Fraction:
     return read_number(value) * _NM_PER_UNIT[unit]
 
 
+# An order has few lengths, and each of them many times.
+@lru_cache(maxsize=16_384)
 def _read_text(text: str, unit: LengthUnit) -> Fraction:
     folded = fold_text(text)
     if match := _ONE_UNIT.fullmatch(folded):
@@ -116,6 +119,7 @@ def _suggest(length_nm: Fraction) -> str:
     return f"round it, to {inches} or {millimetres} for instance"
 
 
+@lru_cache(maxsize=16_384)
 def format_length(length_nm: int, unit: LengthUnit) -> str:
     """Return a length as text that `parse_length` reads back to the same length.
 

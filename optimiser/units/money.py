@@ -29,6 +29,7 @@ def is_currency(code: str) -> bool:
     return code in _codes()
 
 
+@lru_cache(maxsize=256)
 def minor_digits(currency: str) -> int:
     """Return the decimal digits of a currency's minor unit: 2 for USD, 0 for JPY, 3 for KWD.
 

@@ -8,6 +8,7 @@ from multiprocessing import parent_process
 from multiprocessing.connection import Connection, wait
 
 from optimiser.domain.progress import Phase, Progress
+from service.garbage import spare_what_stays
 from service.jobs.outcomes import Hail, PlanJob
 from service.jobs.work import carry_out
 
@@ -23,6 +24,7 @@ def serve_jobs(pipe: "Connection[object, object]") -> None:
     os.dup2(null, 1)
     os.close(null)
     threading.Thread(target=_end_with_parent, daemon=True).start()
+    spare_what_stays()
     pipe.send(Hail())
     while True:
         try:

@@ -5,8 +5,10 @@ A member of the wire has the name of the library's field, without the unit at it
 members of its model in their order.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import cache
+from operator import attrgetter
 from types import NoneType, UnionType
 from typing import Any, TypeVar, Union, get_args, get_origin
 
@@ -64,23 +66,46 @@ def state(model: type[Model], value: Any, writer: ValueWriter, **stated: Any) ->
         ValidationError: a field has a value that its member may not have.
     """
     source: Any = type(value)
-    members = {
-        name: write(getattr(value, field), writer)
-        for name, field, write in _members(model, source)
-        if name not in stated
-    }
+    fields = _fields(model, source, tuple(stated))
+    members = dict(zip(fields.names, fields.get(value), strict=True))
+    for name, write in fields.written:
+        members[name] = write(members[name], writer)
     return model(**members, **stated)
 
 
+@dataclass(frozen=True, slots=True)
+class _Fields:
+    """The members that a model reads off a value: their names, what gets them all, what writes.
+
+    `written` has those alone that are not stated as they are.
+    """
+
+    names: tuple[str, ...]
+    get: Callable[[Any], tuple[Any, ...]]
+    written: tuple[tuple[str, Write], ...]
+
+
 @cache
-def _members(model: type[WireModel], source: type) -> tuple[tuple[str, str, Write], ...]:
-    """Return the name of each member, its field in the source, and what writes it."""
+def _fields(model: type[WireModel], source: type, stated: tuple[str, ...]) -> _Fields:
+    """Return the fields of a source that a model states, without those that are stated beside."""
     named = NAMED.get(model, {})
-    members = []
-    for name, write in _writers(model):
-        field = named.get(name, name)
-        members.append((name, field if hasattr(source, field) else f"{field}_nm", write))
-    return tuple(members)
+    members = [(name, write) for name, write in _writers(model) if name not in stated]
+    fields = [named.get(name, name) for name, _ in members]
+    return _Fields(
+        names=tuple(name for name, _ in members),
+        get=_getter([field if hasattr(source, field) else f"{field}_nm" for field in fields]),
+        written=tuple((name, write) for name, write in members if write is not _as_it_is),
+    )
+
+
+def _getter(fields: Sequence[str]) -> Callable[[Any], tuple[Any, ...]]:
+    if len(fields) > 1:
+        return attrgetter(*fields)
+    return lambda value: tuple(getattr(value, field) for field in fields)
+
+
+def _as_it_is(value: Any, _: ValueWriter) -> Any:
+    return value
 
 
 def _writers(model: type[WireModel]) -> tuple[tuple[str, Write], ...]:
@@ -95,6 +120,8 @@ def _writer_of(stated: Any) -> Write:
         return _WRITTEN[stated]
     if get_origin(stated) is list:
         write_one = _writer_of(get_args(stated)[0])
+        if write_one is _as_it_is:
+            return lambda values, _: list(values)
         return lambda values, writer: [write_one(value, writer) for value in values]
     if get_origin(stated) in (Union, UnionType):
         others = [choice for choice in get_args(stated) if choice is not NoneType]
@@ -103,7 +130,7 @@ def _writer_of(stated: Any) -> Write:
             return lambda value, writer: None if value is None else write_other(value, writer)
     if isinstance(stated, type) and issubclass(stated, WireModel):
         return _writer_of_part(stated)
-    return lambda value, _: value
+    return _as_it_is
 
 
 def _writer_of_part(model: type[WireModel]) -> Write:

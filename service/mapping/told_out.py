@@ -11,14 +11,18 @@ from service.wire import notices, plan, reasons
 from service.wire.base import WireModel
 
 
-def _by_code(union: Any) -> dict[str, type[WireModel]]:
-    """Return the models of a union of told facts, each by its code."""
+def _by_code(union: Any) -> dict[str, tuple[type[WireModel], type[WireModel]]]:
+    """Return the models of a union of told facts, each by its code, with that of its facts."""
     models = get_args(get_args(union.__value__)[0])
-    return {get_args(model.model_fields["code"].annotation)[0]: model for model in models}
+    members = ((model, model.model_fields) for model in models)
+    return {
+        get_args(fields["code"].annotation)[0]: (model, fields["facts"].annotation)
+        for model, fields in members
+    }
 
 
 TOLD = {**_by_code(reasons.Reason), **_by_code(notices.Notice)}
-"""The model of the contract for each code."""
+"""The model of the contract for each code, and that of its facts."""
 
 
 def write_reason(reason: domain.Reason, writer: ValueWriter) -> Any:
@@ -27,8 +31,8 @@ def write_reason(reason: domain.Reason, writer: ValueWriter) -> Any:
     Raises:
         KeyError: the code of the reason has no place in the contract.
     """
-    told: Any = TOLD[reason.code]
-    facts: Any = told.model_fields["facts"].annotation
+    told: Any
+    told, facts = TOLD[reason.code]
     return told(
         code=reason.code,
         marks=list(reason.marks),

@@ -6,7 +6,7 @@ from functools import partial
 from litestar import Response, post
 
 from service.access.caller import Scope
-from service.bodies import read_json_body, while_connected
+from service.bodies import read_aside, read_json_body, while_connected
 from service.gates.admission import caller_of
 from service.gates.changes import answer_change
 from service.jobs.outcomes import PlanDocument, PlanJob
@@ -101,7 +101,7 @@ async def make_plan(request: AnyRequest) -> Response[bytes]:
         as_text=media_type == TEXT,
         document=PlanDocument.PLAN,
     )
-    job = await asyncio.to_thread(order.read, prepare)
+    job = await read_aside(body, lambda: order.read(prepare))
     too_large = len(job.order.openings) > service.settings.at_once_openings
     if preference.respond_async or (too_large and preference.wait_seconds is None):
         return await _queue(request, body, job)
@@ -112,8 +112,8 @@ async def answer_planned(request: AnyRequest, prepare: Prepare) -> Response[byte
     """Answer with the document that the job made of the body asks for."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
     order, settings = await read_order_body(request), running(request).settings
-    job = await asyncio.to_thread(
-        order.read, lambda body: prepare(body, settings, media_type == TEXT)
+    job = await read_aside(
+        order.body, lambda: order.read(lambda body: prepare(body, settings, media_type == TEXT))
     )
     return await _answer_now(request, order.body, job, media_type)
 
