@@ -152,9 +152,19 @@ class PaperLabel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelSheet:
-    """Labels to print, in their order."""
+    """Labels to print, in their order: on each sheet of paper so many columns and rows."""
 
     labels: tuple[PaperLabel, ...]
+    columns: int = 3
+    rows: int = 7
+
+    @property
+    def sheets(self) -> Iterator[tuple[PaperLabel, ...]]:
+        """Yield the labels of each sheet of paper, every copy on its own."""
+        each = [label for label in self.labels for _ in range(label.copies)]
+        on_one = self.columns * self.rows
+        for first in range(0, len(each), on_one):
+            yield tuple(each[first : first + on_one])
 
 
 class ChartKind(StrEnum):

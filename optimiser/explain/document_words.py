@@ -9,15 +9,26 @@ from types import MappingProxyType
 from typing import Final
 
 from optimiser.domain.publication import Language
+from optimiser.explain.words_of_bench import WORDS_OF_BENCH
 from optimiser.explain.words_of_forms import WORDS_OF_FORMS
 from optimiser.explain.words_of_purchases import WORDS_OF_PURCHASES
+from optimiser.explain.words_of_reasons import WORDS_OF_REASONS
+from optimiser.explain.words_of_site import WORDS_OF_SITE
 
-ENGLISH: Final[Mapping[str, str]] = MappingProxyType({**WORDS_OF_FORMS, **WORDS_OF_PURCHASES})
+ENGLISH: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        **WORDS_OF_FORMS,
+        **WORDS_OF_PURCHASES,
+        **WORDS_OF_REASONS,
+        **WORDS_OF_BENCH,
+        **WORDS_OF_SITE,
+    }
+)
 """Every text by its key, in the project's spelling, which is British."""
 
 _SPELLED: Final[Mapping[Language, Mapping[str, str]]] = {
     Language.BRITISH: {},
-    Language.AMERICAN: {},
+    Language.AMERICAN: {"site.mm": "millimeters"},
 }
 
 

@@ -9,8 +9,7 @@ WORDS_OF_FORMS: Final[dict[str, str]] = {
         "show it exactly."
     ),
     "forms.drop": "drop {length}",
-    "forms.trim": "trim {length}",
+    "forms.trim": "end trim {length} at each end",
     "forms.kerf": "kerf {length} at each cut",
     "forms.page": "Page",
-    "forms.copies": "{copies} ×",
 }

@@ -1,6 +1,7 @@
 """Openings as plain text: the takeoff of each, what supplies it, and what is cut for it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 
 from optimiser.domain.catalogue import Material
 from optimiser.domain.opening import Edge, Opening, OpeningKind, SizeOf
@@ -76,20 +77,29 @@ def write_opening(taken: OpeningTakeoff, unit: LengthUnit) -> Iterator[str]:
 
 def describe_opening(opening: Opening, unit: LengthUnit) -> str:
     """Return quantity, kind, size and finish of a mark: `2 single doors, leaf 36 in × 80 in`."""
-    kind = _KINDS[opening.kind][opening.quantity > 1]
+    described = describe_one(opening, partial(format_length, unit=unit), opening.quantity > 1)
+    return f"{opening.quantity:,} {described}"
+
+
+def describe_one(opening: Opening, say_length: Callable[[int], str], several: bool = False) -> str:
+    """Return kind, size and finish of a mark: `single door, leaf 36 in × 80 in, zinc`.
+
+    `say_length` writes a length in nanometres; `several` puts the kind in the plural.
+    """
+    kind = _KINDS[opening.kind][several]
     measured = (
         ("each leaf" if opening.inactive_leaf_width_nm is None else "active leaf")
         if opening.leaves_abreast > 1 and opening.size_of is SizeOf.LEAF
         else opening.size_of.value.replace("-", " ")
     )
-    size = f"{format_length(opening.width_nm, unit)} × {format_length(opening.height_nm, unit)}"
+    size = f"{say_length(opening.width_nm)} × {say_length(opening.height_nm)}"
     if opening.inactive_leaf_width_nm is not None:
-        size += f", inactive leaf {format_length(opening.inactive_leaf_width_nm, unit)}"
+        size += f", inactive leaf {say_length(opening.inactive_leaf_width_nm)}"
     if opening.lower_height_nm is not None:
         lower = "lower leaf" if opening.leaves > 1 else "lower sash"
-        size += f", {lower} {format_length(opening.lower_height_nm, unit)}"
+        size += f", {lower} {say_length(opening.lower_height_nm)}"
     remarks = f". {opening.remarks}" if opening.remarks else ""
-    return f"{opening.quantity:,} {kind}, {measured} {size}, {opening.finish}{remarks}"
+    return f"{kind}, {measured} {size}, {opening.finish}{remarks}"
 
 
 def _word_edges(taken: OpeningTakeoff, unit: LengthUnit) -> str:

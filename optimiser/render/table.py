@@ -9,7 +9,7 @@ GUTTER = "  "
 
 _INSIDE_FIGURE = re.compile(
     r"(?<=\d) (?=(?:in|mm|%|×|÷|°[FC])(?!\w))|(?<=\d) (?=\d+/\d)|(?<=[×÷]) (?=\d)"
-    r"|(?<=[A-Z]{3}) (?=\d)"
+    r"|(?<=[A-Z]{3}) (?=\d)|(?<=≈) (?=\d)"
 )
 """A space that a line must not break at: `3 × 80 1/2 in`, `USD 5.20`, `5 %`."""
 _UNBREAKABLE = "\N{NO-BREAK SPACE}"

@@ -19,10 +19,10 @@ from optimiser.domain.publication import (
     Table,
 )
 from optimiser.publishing.builders import DOCUMENTS_OF_PLANS
-from optimiser.publishing.builders.matter import PlanMatter
 from optimiser.publishing.forms.html import write_html
 from tests.every_term import every_term
 from tests.pages import Element, faults_of, read_page
+from tests.publications import publish
 
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, 1.4.3."""
@@ -106,10 +106,8 @@ def test_caution_comes_with_its_source_below_the_heading_before_it() -> None:
 def test_every_document_can_be_read_by_everybody(
     document: str, language: Language, lengths: LengthsShown
 ) -> None:
-    example = every_term()
-    matter = PlanMatter(plan=example.plan, order=example.order)
     edition = Edition(language=language, lengths=lengths)
-    page = page_of(DOCUMENTS_OF_PLANS[document](matter, edition))
+    page = page_of(publish(document, every_term(), edition))
     assert faults_of(page) == []
     assert page.all("html")[0].attributes["lang"] == language
 

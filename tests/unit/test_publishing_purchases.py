@@ -9,25 +9,17 @@ from decimal import Decimal
 import pytest
 
 from optimiser.domain.plan import Plan
-from optimiser.domain.publication import Cell, Edition, Language, LengthsShown, Publication, Table
+from optimiser.domain.publication import Edition, Language, LengthsShown, Publication
 from optimiser.publishing.builders.matter import PlanMatter
 from optimiser.publishing.builders.purchases import build_purchase_list
 from tests.every_term import every_term
+from tests.publications import column, table_of
 from tests.ten_doors import Example, small, ten_doors
 
 
 def purchase_list(example: Example, **edition: object) -> Publication:
     matter = PlanMatter(plan=example.plan, order=example.order)
     return build_purchase_list(matter, Edition(**edition))  # type: ignore[arg-type]
-
-
-def column(table: Table, name: str) -> list[Cell]:
-    place = [column.name for column in table.columns].index(name)
-    return [row[place] for row in table.rows]
-
-
-def table_of(publication: Publication, name: str) -> Table:
-    return next(table for table in publication.tables if table.name == name)
 
 
 def amounts_bought(publication: Publication) -> Iterator[Decimal]:

@@ -5,14 +5,24 @@ from types import MappingProxyType
 from typing import Final
 
 from optimiser.domain.publication import Edition, Publication
+from optimiser.publishing.builders.cut_list import BENCH_CUT_LIST, build_bench_cut_list
+from optimiser.publishing.builders.diagrams import CUTTING_DIAGRAMS, build_cutting_diagrams
+from optimiser.publishing.builders.labels import LABELS, build_labels
 from optimiser.publishing.builders.matter import PlanMatter
 from optimiser.publishing.builders.purchases import PURCHASE_LIST, build_purchase_list
+from optimiser.publishing.builders.reasons import WHY_THIS_PLAN, build_why_this_plan
+from optimiser.publishing.builders.site import INSTALL_SHEETS, build_install_sheets
 
 BuildOfPlan = Callable[[PlanMatter, Edition], Publication]
 
 DOCUMENTS_OF_PLANS: Final[Mapping[str, BuildOfPlan]] = MappingProxyType(
     {
         PURCHASE_LIST: build_purchase_list,
+        WHY_THIS_PLAN: build_why_this_plan,
+        CUTTING_DIAGRAMS: build_cutting_diagrams,
+        BENCH_CUT_LIST: build_bench_cut_list,
+        LABELS: build_labels,
+        INSTALL_SHEETS: build_install_sheets,
     }
 )
 """What builds each document of a plan, by the document's name."""

@@ -1,14 +1,15 @@
 """What documents of a plan are built of, and the voice that they speak in."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
 from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.order import Order
+from optimiser.domain.phrases import write_marks
 from optimiser.domain.plan import Alternative, Plan
-from optimiser.domain.publication import Column, ColumnKind, Edition, LengthsShown
-from optimiser.domain.reasons import Reason
+from optimiser.domain.publication import CautionBlock, Column, ColumnKind, Edition, LengthsShown
+from optimiser.domain.reasons import Caution, Reason
 from optimiser.explain import sentence
 from optimiser.explain.document_words import word
 from optimiser.publishing.figures import write_amount, write_count, write_length, write_money
@@ -103,3 +104,18 @@ class Voice:
 def voice_of(plan: Plan, edition: Edition) -> Voice:
     """Return the voice in which a plan's documents speak to a reader."""
     return Voice(edition=edition, currency=plan.currency, unit=plan.unit)
+
+
+def list_cautions(cautions: Iterable[Caution], heading: str) -> Iterator[CautionBlock]:
+    """Yield the cautions, with the marks that each applies to; nothing where there are none."""
+    told = tuple(
+        (
+            f"{write_marks(caution.marks)}: {caution.sentence}"
+            if caution.marks
+            else caution.sentence,
+            caution.source,
+        )
+        for caution in cautions
+    )
+    if told:
+        yield CautionBlock(heading, told)

@@ -4,14 +4,15 @@ from functools import lru_cache
 from importlib.resources import files
 from xml.etree import ElementTree as ET
 
-from optimiser.domain.publication import Paper, Publication
+from optimiser.domain.publication import LabelSheet, Paper, Publication
 from optimiser.explain.document_words import word
 from optimiser.publishing.figures import ROUNDED
 from optimiser.publishing.forms.html_blocks import add_blocks
 from optimiser.publishing.forms.html_text import add
 
-_SHEETS = {Paper.A4: "A4", Paper.LETTER: "letter"}
-"""The names of the papers in CSS (CSS Paged Media Module Level 3, section 7.1)."""
+_SHEETS = {Paper.A4: ("A4", 297 - 40), Paper.LETTER: ("letter", 279 - 40)}
+"""The papers' names in CSS (CSS Paged Media Module Level 3, section 7.1), and what height is left
+between the margins, in millimetres."""
 
 
 def write_html(publication: Publication) -> bytes:
@@ -52,8 +53,14 @@ def title_of(publication: Publication) -> str:
 def _page_rule(publication: Publication) -> str:
     """Return the rule of the printed sheet: its size, its margins, the number at its foot."""
     label = word("forms.page", publication.language)
-    return (
-        f"@page {{ size: {_SHEETS[publication.edition.paper]}; margin: 18mm 16mm 20mm; "
+    name, height_mm = _SHEETS[publication.edition.paper]
+    grids = {(b.columns, b.rows) for b in publication.blocks if isinstance(b, LabelSheet)}
+    return "".join(
+        f"@media print {{ .sheet-{columns}-{rows} {{ grid-template-columns: repeat({columns}, 1fr);"
+        f" grid-auto-rows: calc({height_mm}mm / {rows}); }} }}\n"
+        for columns, rows in sorted(grids)
+    ) + (
+        f"@page {{ size: {name}; margin: 18mm 16mm 20mm; "
         f'@bottom-right {{ content: "{label} " counter(page) " / " counter(pages); '
         "font: 9pt Georgia, serif; } }\n"
     )

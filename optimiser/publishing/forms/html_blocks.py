@@ -4,10 +4,12 @@ from functools import singledispatchmethod
 from xml.etree import ElementTree as ET
 
 from optimiser.domain.publication import (
+    BarDiagram,
     Block,
     Bullets,
     CautionBlock,
     Cell,
+    Chart,
     Column,
     ColumnKind,
     Heading,
@@ -20,9 +22,14 @@ from optimiser.domain.publication import (
 from optimiser.explain.document_words import word
 from optimiser.publishing.figures import NUMERIC, write_cell
 from optimiser.publishing.forms.html_text import add
+from optimiser.publishing.forms.svg_bar import draw_bar
+from optimiser.publishing.forms.svg_chart import draw_chart
 
 SHORT = 16
 """Characters that the head of a row may have to stay on one line."""
+
+FEW = 8
+"""Rows that a table may have to stay on one page."""
 
 
 def add_blocks(main: ET.Element, publication: Publication) -> None:
@@ -39,6 +46,10 @@ class _BlockWriter:
         self.main = main
         self.publication = publication
         self.edition = publication.edition
+        self.longest_nm = max(
+            (block.stock_nm for block in publication.blocks if isinstance(block, BarDiagram)),
+            default=1,
+        )
         self.level = 1
         self.headed = ""
 
@@ -84,21 +95,25 @@ class _BlockWriter:
             self.main,
             "div",
             attributes={
-                "class": "scroll",
+                "class": "scroll few" if len(block.rows) <= FEW else "scroll",
                 "role": "region",
                 "tabindex": "0",
                 "aria-labelledby": caption,
             },
         )
         table = add(frame, "table")
-        said = {"class": "unseen"} if block.caption == self.headed else {}
-        add(add(table, "caption"), "span", block.caption, {"id": caption, **said})
+        said = {"id": caption, **self._unless_headed(block.caption)}
+        add(add(table, "caption"), "span", block.caption, said)
         heading = add(add(table, "thead"), "tr")
         for column in block.columns:
             add(heading, "th", column.heading, {"scope": "col", **_class_of(column)})
         self._add_rows(add(table, "tbody"), block, block.rows)
         if block.totals:
             self._add_rows(add(table, "tbody", attributes={"class": "totals"}), block, block.totals)
+
+    def _unless_headed(self, caption: str) -> dict[str, str]:
+        """Return what hides a caption from the eye where the heading above says the same."""
+        return {"class": "unseen"} if caption == self.headed else {}
 
     def _add_rows(self, body: ET.Element, table: Table, rows: tuple[Row, ...]) -> None:
         """Add rows; the first cell of text in each heads its row."""
@@ -119,10 +134,26 @@ class _BlockWriter:
             add(line, "td", text, _class_of(column))
 
     @add.register
+    def _(self, block: BarDiagram) -> None:
+        self._add_figure(block.caption, draw_bar(block, self.longest_nm, self.edition))
+
+    @add.register
+    def _(self, block: Chart) -> None:
+        self._add_figure(block.caption, draw_chart(block, self.edition))
+
+    def _add_figure(self, caption: str, drawing: ET.Element) -> None:
+        figure = add(self.main, "figure")
+        add(figure, "figcaption", caption, self._unless_headed(caption))
+        frame = {"class": "scroll", "role": "region", "tabindex": "0", "aria-label": caption}
+        add(figure, "div", attributes=frame).append(drawing)
+
+    @add.register
     def _(self, block: LabelSheet) -> None:
-        labels = add(self.main, "ul", attributes={"class": "labels"})
-        for label in block.labels:
-            for _ in range(label.copies):
+        """Add a list for each sheet of paper; its grid holds on paper alone."""
+        name = f"sheet-{block.columns}-{block.rows}"
+        for sheet in block.sheets:
+            labels = add(self.main, "ul", attributes={"class": f"labels {name}"})
+            for label in sheet:
                 item = add(labels, "li")
                 first, *others = label.lines
                 add(item, "strong", first)
