@@ -11,6 +11,7 @@ OptimiserError
 │   ├── PriorityRejected   the order in which openings are to be served names wrong marks
 │   ├── ReturnRejected     what is to go back, or the terms of it, cannot be
 │   └── DifferenceRejected what is held cannot stand beside the catalogues of the order
+├── QuoteRejected          the terms of a quote are wrong; carries every fault
 ├── ActionRefused          the state of an order does not allow an action
 ├── NoPlanInTime           the time limit passed before any plan was found
 └── PlanCheckFailed        a plan did not survive its re-proof: a defect of this library
@@ -109,6 +110,19 @@ class DifferenceRejected(FulfilmentRejected):
     """What is held cannot stand beside the catalogues or the rack of the order."""
 
     code = "difference-rejected"
+
+
+class QuoteRejected(OptimiserError):
+    """The terms of a quote are wrong, or too much for its price; carries every fault.
+
+    The path of a fault leads to the value in the terms.
+    """
+
+    code = "quote-rejected"
+
+    def __init__(self, faults: tuple[Fault, ...]) -> None:
+        self.faults = faults
+        super().__init__("; ".join(fault.message for fault in faults))
 
 
 class ActionRefused(OptimiserError):
