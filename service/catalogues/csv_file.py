@@ -14,6 +14,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import PurePosixPath
 from typing import Final
 
+from optimiser.render.spreadsheet import VERBATIM_MARK
 from optimiser.schedules.csv_text import read_records
 from optimiser.schedules.faults import ScheduleUnreadable, refuse
 from optimiser.schedules.xlsx_archive import check_archive
@@ -21,9 +22,6 @@ from service.catalogues.cell import Cell, Row, Sheet, TableForm
 from service.catalogues.rows_out import RowOut
 from service.catalogues.tables import Table, fold
 
-VERBATIM_MARK: Final = "'"
-_PACKED_AT: Final = (1980, 1, 1, 0, 0, 0)
-"""The date of every part of an archive, the earliest there is: the same tables, the same bytes."""
 _NOT_A_TABLE = re.compile(r"(^|/)(\.|__MACOSX(/|$)|thumbs\.db$|desktop\.ini$)", re.IGNORECASE)
 _COLUMNS: Final = 256
 
@@ -41,18 +39,6 @@ def _write_entry(cell: Cell | None) -> str:
     if cell is None:
         return ""
     return VERBATIM_MARK + cell.text if cell.verbatim else cell.text
-
-
-def pack(files: Iterable[tuple[str, bytes]]) -> bytes:
-    """Return files as a ZIP archive that depends on nothing but them."""
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w") as archive:
-        for name, content in files:
-            entry = zipfile.ZipInfo(name, _PACKED_AT)
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            entry.external_attr = 0o644 << 16
-            archive.writestr(entry, content)
-    return packed.getvalue()
 
 
 def unpack(content: bytes) -> Iterator[tuple[str, bytes]]:

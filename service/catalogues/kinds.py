@@ -5,7 +5,6 @@ a value's range are left to the wire, which has them in one place.
 """
 
 import re
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
@@ -14,6 +13,7 @@ from typing import Any, Final
 
 from optimiser.domain.buying import BreakKind
 from optimiser.domain.catalogue import PackRounding
+from optimiser.render.spreadsheet import is_verbatim
 from optimiser.schedules.xlsx_workbook import SPREADSHEET_DIGITS
 from service.catalogues.amounts import Unreadable, read_digits, to_number
 from service.catalogues.cell import Cell
@@ -26,7 +26,6 @@ _MOST_DECIMALS: Final = 6
 _BARE_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _PERCENTAGE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%")
 _COMMA_IN_NUMBER = re.compile(r"(?<=[0-9]),(?=[0-9])")
-_FORMULA_SIGNS: Final = frozenset("=+-@")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,14 +41,8 @@ class Kind:
 
 
 def _as_text(text: str, *, marked: bool = False) -> Cell:
-    """Return the cell of a text, verbatim where anything might be made of it.
-
-    A text that begins with one of = + - @, also in full width, is run as a formula by some
-    spreadsheets; an apostrophe marks a verbatim text, in CSV and for whoever types it.
-    """
-    first = unicodedata.normalize("NFKC", text[:1])[:1]
-    runs = first in _FORMULA_SIGNS or first == "'"
-    return Cell(text=text, verbatim=marked or runs or text != text.strip())
+    """Return the cell of a text, verbatim where anything might be made of it."""
+    return Cell(text=text, verbatim=marked or is_verbatim(text))
 
 
 def _read_text(cell: Cell, _: bool) -> str:

@@ -5,6 +5,7 @@ from typing import Final
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.repeats import find_repeated_skus
+from optimiser.render.spreadsheet import pack
 from optimiser.schedules.faults import ScheduleUnreadable, refuse, shorten
 from optimiser.schedules.limits import FILE_BYTES
 from optimiser.units.lengths import LengthUnit
@@ -49,7 +50,7 @@ def write_table(catalogue: Catalogue, form: TableForm, *, only: str | None = Non
     if form is TableForm.XLSX:
         return xlsx_file.write_workbook(tables)
     files = [(table.file, csv_file.write_csv(table, rows)) for table, rows in tables]
-    return files[0][1] if only is not None else csv_file.pack(files)
+    return files[0][1] if only is not None else pack(files)
 
 
 def read_table(

@@ -16,8 +16,8 @@ from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
-from openpyxl.writer.excel import ExcelWriter
 
+from optimiser.render.spreadsheet import escape_text, save_workbook
 from optimiser.schedules.faults import refuse
 from optimiser.schedules.xlsx_archive import SheetExtent
 from optimiser.schedules.xlsx_workbook import (
@@ -29,15 +29,11 @@ from optimiser.schedules.xlsx_workbook import (
     visit_sheets,
 )
 from service.catalogues.cell import Cell, Row, Sheet, TableForm
-from service.catalogues.csv_file import pack
 from service.catalogues.rows_out import RowOut
 from service.catalogues.tables import Table
 
-_WRITTEN_AT: Final = datetime.datetime(2000, 1, 1)
-"""The date of every workbook: the same tables, the same bytes."""
 _NARROWEST, _WIDEST = 10, 48
 
-# A character by its number (ISO/IEC 29500, ST_Xstring): what XML cannot hold, and what looks so.
 _MOST_DIGITS: Final = 40
 _FAR_OUT: Final = (
     "number-out-of-range",
@@ -45,8 +41,7 @@ _FAR_OUT: Final = (
     "write a usual number",
 )
 
-_LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
-_NOT_IN_XML = re.compile("[\ufffe\uffff]")
+# A character by its number (ISO/IEC 29500, ST_Xstring).
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 
 _WITHOUT_LITERALS = re.compile(r'"[^"]*"|\\.|_.|\*.|\[[^\]]*\]')
@@ -58,15 +53,7 @@ def write_workbook(tables: Iterable[tuple[Table, list[RowOut]]]) -> bytes:
     workbook = Workbook(write_only=True)
     for table, rows in tables:
         _write_sheet(workbook.create_sheet(table.name), table, rows)
-    workbook.properties.creator = "weatherstrip"
-    workbook.properties.created = workbook.properties.modified = _WRITTEN_AT
-    dated = io.BytesIO()
-    with zipfile.ZipFile(dated, "w") as archive:
-        # Its `save` writes nothing but what is set above; a workbook's own would write the time.
-        writer = ExcelWriter(workbook, archive)
-        writer.save()
-    with zipfile.ZipFile(dated) as archive:
-        return pack((entry.filename, archive.read(entry)) for entry in archive.infolist())
+    return save_workbook(workbook)
 
 
 def _write_sheet(sheet: Any, table: Table, rows: list[RowOut]) -> None:
@@ -99,9 +86,7 @@ def _write_cell(sheet: Any, cell: Cell) -> Any:
         if cell.decimals is not None:
             written.number_format = "0." + "0" * cell.decimals if cell.decimals else "0"
         return written
-    text = _LOOKS_ESCAPED.sub("_x005F_", cell.text)
-    text = _NOT_IN_XML.sub(lambda match: f"_x{ord(match[0]):04X}_", text)
-    written = WriteOnlyCell(sheet, value=text)
+    written = WriteOnlyCell(sheet, value=escape_text(cell.text))
     written.data_type = "s"
     written.number_format = "@"
     if cell.verbatim:

@@ -4,7 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from optimiser.domain.publication import Publication
+from optimiser.publishing.forms.csv_files import write_csv, write_csv_archive
 from optimiser.publishing.forms.html import write_html
+from optimiser.publishing.forms.xlsx import write_xlsx
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +26,16 @@ class Form:
         return self.kinds is None or kind in self.kinds
 
 
-FORMS: tuple[Form, ...] = (Form(media_type="text/html", suffix=".html", write=write_html),)
+FORMS: tuple[Form, ...] = (
+    Form(media_type="text/html", suffix=".html", write=write_html),
+    Form(
+        media_type="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        suffix=".xlsx",
+        write=write_xlsx,
+    ),
+    Form(media_type="text/csv", suffix=".csv", write=write_csv),
+    Form(media_type="application/zip", suffix=".zip", write=write_csv_archive),
+)
 """Every form; the first one is what a reader gets who asks for none."""
 
 
