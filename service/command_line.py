@@ -36,6 +36,7 @@ from service.problems import (
     Problem,
     write_pointer,
 )
+from service.purchase_order_command import add_purchase_order_command
 from service.rule_set_option import add_rule_set_option, read_rule_set_files
 from service.schedule_command import add_schedule_command, read_schedule_command
 from service.server import ServerError, serve
@@ -114,6 +115,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     install.set_defaults(command=_write_planned_install_sheets)
     _add_order_options(install)
+
+    add_purchase_order_command(commands, _make_document)
 
     takeoff = commands.add_parser("takeoff", help="take off the pieces and fasteners of an order")
     takeoff.set_defaults(command=_take_off)

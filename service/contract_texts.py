@@ -7,6 +7,7 @@ TAGS = (
     Tag(name="jobs", description="Orders that are planned while nobody waits."),
     Tag(name="takeoffs", description="Openings in, pieces and fasteners out; nothing is bought."),
     Tag(name="bench and site", description="What bench and site work from."),
+    Tag(name="purchase orders", description="A plan as orders to suppliers, for other systems."),
     Tag(name="schedules", description="A spreadsheet in, openings out."),
     Tag(name="rule sets", description="The rules of the takeoff, with their sources."),
     Tag(name="catalogues", description="Catalogues that the service keeps, in versions."),

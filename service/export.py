@@ -19,6 +19,7 @@ from service.jobs.work import carry_out, standard_output_kept_clean
 from service.mapping.reading import read_request
 from service.mapping.rule_sets_out import write_rule_set, write_summary
 from service.output import write_file
+from service.purchase_orders import prepare_purchase_orders
 from service.sheet_commands import Writer
 from service.site_documents import (
     write_measurement_sheets_document,
@@ -39,6 +40,9 @@ CUT = "mixed-openings"
 
 SPLICED = "spliced-jambs"
 """The example order whose plan's install sheets are an example: its jambs are spliced."""
+
+ORDERED = "ten-doors-to-order"
+"""The example order whose purchase orders are an example."""
 
 EARLY, LATE = "larkmoor-spring", "larkmoor-autumn"
 """The example catalogues of which the difference is an example."""
@@ -103,6 +107,9 @@ def _answers(folder: Path) -> dict[Path, bytes]:
         ):
             pretty = document if as_text else _pretty(json.loads(document))
             documents[folder / f"{name}.{ending}"] = pretty
+    ordered = (folder / f"{ORDERED}.json").read_bytes()
+    orders = json.loads(_carry_out(prepare_purchase_orders(ordered), ordered))
+    documents[folder / f"{ORDERED}.orders.json"] = _pretty(orders)
     early, late = (read_catalogue((folder / f"{name}.json").read_bytes()) for name in (EARLY, LATE))
     compared = differences(early, late)
     documents[folder / f"{LATE}.difference.json"] = _pretty(compared.model_dump(mode="json"))

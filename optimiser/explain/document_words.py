@@ -11,6 +11,7 @@ from typing import Final
 from optimiser.domain.publication import Language
 from optimiser.explain.words_of_bench import WORDS_OF_BENCH
 from optimiser.explain.words_of_forms import WORDS_OF_FORMS
+from optimiser.explain.words_of_orders import WORDS_OF_ORDERS
 from optimiser.explain.words_of_purchases import WORDS_OF_PURCHASES
 from optimiser.explain.words_of_reasons import WORDS_OF_REASONS
 from optimiser.explain.words_of_site import WORDS_OF_SITE
@@ -18,6 +19,7 @@ from optimiser.explain.words_of_site import WORDS_OF_SITE
 ENGLISH: Final[Mapping[str, str]] = MappingProxyType(
     {
         **WORDS_OF_FORMS,
+        **WORDS_OF_ORDERS,
         **WORDS_OF_PURCHASES,
         **WORDS_OF_REASONS,
         **WORDS_OF_BENCH,

@@ -6,13 +6,16 @@ from functools import partial
 from optimiser.documents import write_bench_sheets, write_install_sheets
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
+from optimiser.domain.purchase_order import Ordering
 from optimiser.domain.takeoff import Takeoff
 from optimiser.explain import applicable_cautions, bench_cautions, sentence
+from optimiser.publishing.ubl import write_purchase_orders
 from optimiser.render import render_bench_sheets, render_install_sheet
 from optimiser.render.text import render_text
 from optimiser.rule_sets import RuleSet
 from service.jobs.outcomes import SiteFigures
 from service.mapping.bench_out import write_bench_sheets as show_bench_sheets
+from service.mapping.ordering import write_orders
 from service.mapping.plan_out import write_plan
 from service.mapping.site_out import write_install_sheets as show_install_sheets
 
@@ -57,3 +60,9 @@ def write_install_document(
         texts = (render_install_sheet(sheet, order.unit, say) for sheet in sheets)
         return "\n\n".join(texts).encode()
     return show_install_sheets(order, sheets).model_dump_json().encode()
+
+
+def write_purchase_orders_document(plan: Plan, ordering: Ordering) -> bytes:
+    """Return the purchase orders of a plan as JSON, each with its XML."""
+    orders = write_purchase_orders(plan, ordering)
+    return write_orders(plan, orders).model_dump_json().encode()

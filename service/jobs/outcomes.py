@@ -7,6 +7,7 @@ from enum import StrEnum
 from optimiser.domain.faults import Fault
 from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.order import Order
+from optimiser.domain.purchase_order import Ordering
 from optimiser.rule_sets import RuleSet
 
 
@@ -16,6 +17,7 @@ class PlanDocument(StrEnum):
     PLAN = "plan"
     BENCH_SHEETS = "bench-sheets"
     INSTALL_SHEETS = "install-sheets"
+    PURCHASE_ORDERS = "purchase-orders"
     KEPT = "kept"
     """Everything that is kept of a plan."""
 
@@ -32,7 +34,8 @@ class SiteFigures:
 class PlanJob:
     """An order to plan, and what is wanted of its plan, as text or as JSON.
 
-    `rule_sets` are the user's own; `on_site` is shown by install sheets. Of a `watched` job the
+    `rule_sets` are the user's own; `on_site` is shown by install sheets;
+    purchase orders need an `ordering`. Of a `watched` job the
     solver tells how far it is.
     """
 
@@ -41,6 +44,7 @@ class PlanJob:
     as_text: bool
     document: PlanDocument = PlanDocument.PLAN
     on_site: SiteFigures = field(default_factory=SiteFigures)
+    ordering: Ordering | None = None
     watched: bool = False
 
 

@@ -24,6 +24,7 @@ from service.jobs.documents import (
     write_bench_document,
     write_install_document,
     write_plan_document,
+    write_purchase_orders_document,
 )
 from service.jobs.outcomes import (
     Broken,
@@ -122,6 +123,9 @@ def _write(plan: Plan, job: PlanJob) -> bytes:
                 as_text=job.as_text,
                 plan=plan,
             )
+        case PlanDocument.PURCHASE_ORDERS:
+            assert job.ordering is not None
+            return write_purchase_orders_document(plan, job.ordering)
 
 
 @contextmanager

@@ -1,6 +1,7 @@
 """Plans: an order in, a purchase plan out."""
 
 import asyncio
+from collections.abc import Callable
 from functools import partial
 
 from litestar import Response, post
@@ -73,6 +74,9 @@ CONTRACT = Contract(
     },
 )
 
+Form = Callable[[bytes, str], bytes]
+"""Takes the document of a job and a media type; returns it in the form of that type."""
+
 
 @post(
     "/v1/plans",
@@ -105,7 +109,7 @@ async def make_plan(request: AnyRequest) -> Response[bytes]:
     too_large = len(job.order.openings) > service.settings.at_once_openings
     if preference.respond_async or (too_large and preference.wait_seconds is None):
         return await _queue(request, body, job)
-    return await _answer_now(request, body, job, media_type)
+    return await answer_job(request, body, job, media_type)
 
 
 async def answer_planned(request: AnyRequest, prepare: Prepare) -> Response[bytes]:
@@ -115,7 +119,7 @@ async def answer_planned(request: AnyRequest, prepare: Prepare) -> Response[byte
     job = await read_aside(
         order.body, lambda: order.read(lambda body: prepare(body, settings, media_type == TEXT))
     )
-    return await _answer_now(request, order.body, job, media_type)
+    return await answer_job(request, order.body, job, media_type)
 
 
 async def read_order_body(request: AnyRequest) -> ByValue:
@@ -127,9 +131,10 @@ async def read_order_body(request: AnyRequest) -> ByValue:
     )
 
 
-async def _answer_now(
-    request: AnyRequest, body: bytes, job: PlanJob, media_type: str
+async def answer_job(
+    request: AnyRequest, body: bytes, job: PlanJob, media_type: str, form: Form | None = None
 ) -> Response[bytes]:
+    """Answer with the document of a job; `form` brings it into the form of the media type."""
     service = running(request)
     tenant = caller_of(request).tenant
     answer = await while_connected(
@@ -139,7 +144,10 @@ async def _answer_now(
         f"queue;dur={1_000 * answer.waited_seconds:.1f}, "
         f"solve;dur={1_000 * answer.solved_seconds:.1f}"
     )
-    return answer_document(answer.document, media_type, {"server-timing": timing})
+    document = answer.document
+    if form is not None:
+        document = await asyncio.to_thread(form, document, media_type)
+    return answer_document(document, media_type, {"server-timing": timing})
 
 
 async def _queue(request: AnyRequest, body: bytes, job: PlanJob) -> Response[bytes]:

@@ -110,3 +110,9 @@ SHEETS: Final = 2_000
 
 POSITIONS: Final = 200_000
 """Positions of fasteners in one batch of install sheets."""
+
+NOTES: Final = 20
+"""Notes of a purchase order."""
+
+ADDRESS_LINES: Final = 10
+PARTY_IDENTIFIERS: Final = 20
