@@ -36,6 +36,11 @@ from service.problems import (
     Problem,
     write_pointer,
 )
+from service.publication_command import (
+    NoForm,
+    add_publication_command,
+    prepare_publication_command,
+)
 from service.purchase_order_command import add_purchase_order_command
 from service.rule_set_option import add_rule_set_option, read_rule_set_files
 from service.schedule_command import add_schedule_command, read_schedule_command
@@ -122,6 +127,8 @@ def _parser() -> argparse.ArgumentParser:
     takeoff.set_defaults(command=_take_off)
     _add_order_options(takeoff)
 
+    add_publication_command(commands, _write_publication)
+
     add_document_commands(commands, _write_document)
 
     add_schedule_command(commands).set_defaults(command=_read_schedule)
@@ -178,6 +185,23 @@ def _write_planned(options: argparse.Namespace, wanted: PlanDocument) -> int:
         document=wanted,
     )
     return _carry_out(job, options, body)
+
+
+def _write_publication(options: argparse.Namespace) -> int:
+    body = _read_body(options.order)
+    try:
+        job = prepare_publication_command(options, body)
+    except NoForm as error:
+        print(error, file=sys.stderr)
+        return EXIT_USAGE
+    with standard_output_kept_clean():
+        outcome = carry_out(job)
+    document = settle_outcome(outcome, body).document
+    if options.to is None:
+        _write(None, document)
+    else:
+        write_file(options.to, document)
+    return EXIT_DONE
 
 
 def _carry_out(job: PlanJob, options: argparse.Namespace, body: bytes) -> int:

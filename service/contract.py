@@ -149,6 +149,7 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
     }
     operation["security"] = [{KEY_SCHEME: [contract.scope]}] if contract.scope else []
     parameters = [*operation.get("parameters", ())]
+    _name_path_values(parameters, contract)
     if contract.once:
         parameters.append(_IDEMPOTENCY_KEY)
     if contract.matches:
@@ -173,6 +174,13 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
         operation["responses"][str(int(status))] = _describe_problems(
             kinds, in_text=not set(kinds).isdisjoint(contract.told_in_text)
         )
+
+
+def _name_path_values(parameters: list[Json], contract: Contract) -> None:
+    """State which values a parameter of the path has, where it has only some."""
+    for parameter in parameters:
+        if values := contract.path_values.get(parameter["name"]):
+            parameter["schema"] = {"type": "string", "enum": list(values)}
 
 
 def _describe_later(model: type[WireModel]) -> Json:

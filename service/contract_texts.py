@@ -8,6 +8,7 @@ TAGS = (
     Tag(name="takeoffs", description="Openings in, pieces and fasteners out; nothing is bought."),
     Tag(name="bench and site", description="What bench and site work from."),
     Tag(name="purchase orders", description="A plan as orders to suppliers, for other systems."),
+    Tag(name="documents", description="What people read, print and file: pages, tables, sheets."),
     Tag(name="schedules", description="A spreadsheet in, openings out."),
     Tag(name="rule sets", description="The rules of the takeoff, with their sources."),
     Tag(name="catalogues", description="Catalogues that the service keeps, in versions."),

@@ -77,16 +77,28 @@ def prepare_planned_install_sheets(
 def _work_out_figures(
     request: OrderRequest, body: bytes, fits: Fits, *, buys: bool
 ) -> tuple[Takeoff, SiteFigures]:
-    takeoff, sizes = take_off_for_sheets(request, body, buys=buys)
-    if (positions := count_positions(takeoff)) > limits.POSITIONS:
-        raise too_many("too-many-fasteners", "positions of fasteners", positions, limits.POSITIONS)
+    takeoff, sizes = take_off_with_positions(request, body, buys=buys)
     return takeoff, SiteFigures(
-        sizes={mark: _sizes_on_site(of_mark) for mark, of_mark in sizes.items()},
+        sizes={mark: sizes_on_site(of_mark) for mark, of_mark in sizes.items()},
         fits=_fit_leaves(fits, request.order, takeoff, sizes),
     )
 
 
-def _sizes_on_site(sizes: dict[str, Calculation]) -> tuple[Calculation, ...]:
+def take_off_with_positions(
+    request: OrderRequest, body: bytes, *, buys: bool
+) -> tuple[Takeoff, Sizes]:
+    """Return what `take_off_for_sheets` does, unless there are too many positions to list.
+
+    Raises:
+        Problem: as there, and too many positions.
+    """
+    takeoff, sizes = take_off_for_sheets(request, body, buys=buys)
+    if (positions := count_positions(takeoff)) > limits.POSITIONS:
+        raise too_many("too-many-fasteners", "positions of fasteners", positions, limits.POSITIONS)
+    return takeoff, sizes
+
+
+def sizes_on_site(sizes: dict[str, Calculation]) -> tuple[Calculation, ...]:
     """Return the sizes that an install sheet shows, each once.
 
     The diagonal is measured; one width for all leaves is that of the active one where they differ.

@@ -55,7 +55,8 @@ class Contract:
     without one the operation is open to all. `once` is whether Idempotency-Key is taken,
     `matches` whether If-Match is required. A list in pages is sorted by one of `sortable`, the
     first of them where nothing is asked; `filters` describes its other query parameters. The
-    query parameters of whatever is no list are the members of `query`.
+    query parameters of whatever is no list are the members of `query`. `path_values` holds the
+    values of parameters of the path that have only some.
     `later` is what comes at once where the answer itself comes later (202).
     """
 
@@ -77,6 +78,7 @@ class Contract:
     sortable: tuple[str, ...] = ()
     filters: dict[str, Filter] = field(default_factory=dict)
     query: type[WireModel] | None = None
+    path_values: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def every_problem(self) -> tuple[ProblemKind, ...]:

@@ -7,6 +7,7 @@ from enum import StrEnum
 from optimiser.domain.faults import Fault
 from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.order import Order
+from optimiser.domain.publication import Edition
 from optimiser.domain.purchase_order import Ordering
 from optimiser.rule_sets import RuleSet
 
@@ -20,6 +21,8 @@ class PlanDocument(StrEnum):
     PURCHASE_ORDERS = "purchase-orders"
     KEPT = "kept"
     """Everything that is kept of a plan."""
+    PUBLISHED = "published"
+    """A document that people read, in a form and an edition of the reader's choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,12 +34,21 @@ class SiteFigures:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ToPublish:
+    """A document that people read: its name, the media type of its form, its edition."""
+
+    document: str
+    media_type: str
+    edition: Edition
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlanJob:
     """An order to plan, and what is wanted of its plan, as text or as JSON.
 
-    `rule_sets` are the user's own; `on_site` is shown by install sheets;
-    purchase orders need an `ordering`. Of a `watched` job the
-    solver tells how far it is.
+    `rule_sets` are the user's own; `on_site` is shown by install sheets; purchase orders need an
+    `ordering`. `publish` says which document is wanted where one that people read is. Of a
+    `watched` job the solver tells how far it is.
     """
 
     order: Order
@@ -45,6 +57,7 @@ class PlanJob:
     document: PlanDocument = PlanDocument.PLAN
     on_site: SiteFigures = field(default_factory=SiteFigures)
     ordering: Ordering | None = None
+    publish: ToPublish | None = None
     watched: bool = False
 
 

@@ -19,6 +19,8 @@ from optimiser.domain.faults import (
 from optimiser.domain.plan import Plan
 from optimiser.domain.progress import Observer, Phase, Progress
 from optimiser.planning import make_plan
+from optimiser.publishing.builders import TELL_ALTERNATIVES
+from optimiser.publishing.builders.matter import PlanMatter
 from optimiser.takeoff import take_off
 from service.jobs.documents import (
     write_bench_document,
@@ -37,6 +39,7 @@ from service.jobs.outcomes import (
     PlannedToKeep,
     Rejected,
 )
+from service.jobs.publishing import publish
 from service.jobs.rebuilding import write_solution
 from service.wire import limits
 
@@ -57,8 +60,7 @@ def carry_out(job: PlanJob, observer: Observer | None = None) -> Outcome:
 def _plan(job: PlanJob, observer: Observer | None) -> Outcome:
     started = time.perf_counter()
     order = job.order
-    if job.document not in {PlanDocument.PLAN, PlanDocument.KEPT}:
-        # Only the plan itself tells of alternatives.
+    if not _tells_alternatives(job):
         order = replace(order, policy=replace(order.policy, alternatives=False))
     plan = make_plan(
         order,
@@ -90,6 +92,13 @@ def _plan(job: PlanJob, observer: Observer | None) -> Outcome:
         proved=plan.certificate.proved,
         gap_percent=_gap_percent(plan.certificate),
     )
+
+
+def _tells_alternatives(job: PlanJob) -> bool:
+    """Return whether what is wanted tells of alternatives: the plan itself, or why it is so."""
+    if job.publish is not None:
+        return job.publish.document in TELL_ALTERNATIVES
+    return job.document in {PlanDocument.PLAN, PlanDocument.KEPT}
 
 
 def _gap_percent(certificate: Certificate) -> float:
@@ -126,6 +135,16 @@ def _write(plan: Plan, job: PlanJob) -> bytes:
         case PlanDocument.PURCHASE_ORDERS:
             assert job.ordering is not None
             return write_purchase_orders_document(plan, job.ordering)
+        case PlanDocument.PUBLISHED:
+            assert job.publish is not None
+            matter = PlanMatter(
+                plan=plan,
+                order=job.order,
+                rule_sets=job.rule_sets,
+                sizes=job.on_site.sizes,
+                fits=job.on_site.fits,
+            )
+            return publish(matter, job.publish)
 
 
 @contextmanager

@@ -111,6 +111,9 @@ SHEETS: Final = 2_000
 POSITIONS: Final = 200_000
 """Positions of fasteners in one batch of install sheets."""
 
+LABELS: Final = 50_000
+"""Labels of one batch: one for each opening, and one for each piece that may have to be cut."""
+
 NOTES: Final = 20
 """Notes of a purchase order."""
 

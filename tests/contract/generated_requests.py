@@ -30,7 +30,13 @@ OPERATIONS = [
 """What of it is otherwise for single operations."""
 
 PLANNED = frozenset(
-    {"/v1/plans", "/v1/bench-sheets", "/v1/planned-install-sheets", "/v1/purchase-orders"}
+    {
+        "/v1/plans",
+        "/v1/bench-sheets",
+        "/v1/planned-install-sheets",
+        "/v1/purchase-orders",
+        "/v1/documents/{document}",
+    }
 )
 """Where a body is an order that is planned while the request waits."""
 

@@ -26,3 +26,6 @@ DOCUMENTS_OF_PLANS: Final[Mapping[str, BuildOfPlan]] = MappingProxyType(
     }
 )
 """What builds each document of a plan, by the document's name."""
+
+TELL_ALTERNATIVES: Final = frozenset({WHY_THIS_PLAN})
+"""The documents that tell of other ways: the others can do without pricing them."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from optimiser.domain.publication import Publication
 from optimiser.publishing.forms.csv_files import write_csv, write_csv_archive
 from optimiser.publishing.forms.html import write_html
+from optimiser.publishing.forms.text import write_text
 from optimiser.publishing.forms.xlsx import write_xlsx
 
 
@@ -35,6 +36,7 @@ FORMS: tuple[Form, ...] = (
     ),
     Form(media_type="text/csv", suffix=".csv", write=write_csv),
     Form(media_type="application/zip", suffix=".zip", write=write_csv_archive),
+    Form(media_type="text/plain", suffix=".txt", write=write_text),
 )
 """Every form; the first one is what a reader gets who asks for none."""
 
@@ -42,3 +44,12 @@ FORMS: tuple[Form, ...] = (
 def forms_of(kind: str) -> tuple[Form, ...]:
     """Return the forms that publications of a kind come in, the usual one first."""
     return tuple(form for form in FORMS if form.takes(kind))
+
+
+def find_form(media_type: str) -> Form:
+    """Return the form that has a media type.
+
+    Raises:
+        KeyError: no form has it.
+    """
+    return {form.media_type: form for form in FORMS}[media_type]

@@ -1,0 +1,102 @@
+"""Documents that people read: as a job that makes the plan first, or of a plan that is kept."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from optimiser.domain.fit import Calculation
+from optimiser.domain.publication import Edition, Language, LengthsShown, Paper
+from optimiser.publishing.builders.labels import LABELS
+from optimiser.publishing.builders.site import INSTALL_SHEETS
+from optimiser.rule_sets import RuleSet
+from optimiser.units.lengths import LengthUnit
+from service.install_documents import sizes_on_site, take_off_with_positions
+from service.jobs.outcomes import PlanDocument, PlanJob, SiteFigures, ToPublish
+from service.jobs.publishing import KeptPlan, publish, rebuild_whole
+from service.jobs.settled import stated_part
+from service.mapping.reading import OrderRequest, read_request
+from service.site_documents import too_many
+from service.use_cases import take_off_settled
+from service.wire import limits
+from service.wire.order import Order as WireOrder
+from service.wire.publications import EditionAsked
+
+_OWN_LENGTHS = {
+    LengthUnit.INCH: LengthsShown.INCHES,
+    LengthUnit.MILLIMETRE: LengthsShown.MILLIMETRES,
+}
+_OWN_PAPER = {Language.AMERICAN: Paper.LETTER}
+
+
+def to_edition(asked: EditionAsked, unit: LengthUnit) -> Edition:
+    """Return the edition that is asked for; what is left out goes by the order and the language."""
+    return Edition(
+        language=asked.locale,
+        lengths=asked.lengths or _OWN_LENGTHS[unit],
+        paper=asked.paper or _OWN_PAPER.get(asked.locale, Paper.A4),
+    )
+
+
+def prepare_publication(
+    body: bytes,
+    document: str,
+    media_type: str,
+    asked: EditionAsked,
+    *,
+    of_files: Iterable[RuleSet] = (),
+    longest_time_limit_seconds: float = limits.LONGEST_TIME_LIMIT_SECONDS,
+) -> PlanJob:
+    """Return the job of planning an order and writing a document of its plan.
+
+    Raises:
+        Problem: the order cannot be read, or is too large for the document.
+    """
+    request = read_request(body, WireOrder, longest_time_limit_seconds=longest_time_limit_seconds)
+    request = replace(request, rule_sets=(*request.rule_sets, *of_files))
+    return PlanJob(
+        order=request.order,
+        rule_sets=request.rule_sets,
+        as_text=False,
+        document=PlanDocument.PUBLISHED,
+        on_site=SiteFigures(sizes=_sizes_for(document, request, body, buys=True)),
+        publish=ToPublish(
+            document=document,
+            media_type=media_type,
+            edition=to_edition(asked, request.order.unit),
+        ),
+    )
+
+
+def publish_kept(kept: KeptPlan, document: str, media_type: str, asked: EditionAsked) -> bytes:
+    """Return a document of a kept plan.
+
+    Raises:
+        Problem: the order is too large for the document.
+    """
+    matter = rebuild_whole(kept)
+    read = OrderRequest(order=matter.order, rule_sets=matter.rule_sets)
+    sizes = _sizes_for(document, read, stated_part(kept.request), buys=False)
+    edition = to_edition(asked, matter.order.unit)
+    wanted = ToPublish(document=document, media_type=media_type, edition=edition)
+    return publish(replace(matter, sizes=sizes), wanted)
+
+
+def _sizes_for(
+    document: str, request: OrderRequest, body: bytes, *, buys: bool
+) -> dict[str, tuple[Calculation, ...]]:
+    """Return the net sizes that install sheets show, by mark; nothing for the other documents.
+
+    Raises:
+        Problem: there are more sheets, positions or labels than may be asked for at once.
+    """
+    if document == INSTALL_SHEETS:
+        _, sizes = take_off_with_positions(request, body, buys=buys)
+        return {mark: sizes_on_site(of_mark) for mark, of_mark in sizes.items()}
+    if document == LABELS:
+        takeoff = take_off_settled(request, body, buys=buys)
+        labels = sum(
+            taken.opening.quantity * (1 + sum(piece.count for piece in taken.pieces))
+            for taken in takeoff.openings
+        )
+        if labels > limits.LABELS:
+            raise too_many("too-many-labels", "labels", labels, limits.LABELS)
+    return {}
