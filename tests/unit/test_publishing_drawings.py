@@ -1,6 +1,7 @@
 """Drawings of bars and charts: to scale, told apart without colour, no text on another."""
 
 from decimal import Decimal
+from fractions import Fraction
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -13,10 +14,12 @@ from optimiser.domain.publication import (
     Column,
     ColumnKind,
     Edition,
+    LengthsShown,
 )
 from optimiser.publishing.forms.svg import FONT, write_drawing
 from optimiser.publishing.forms.svg_bar import draw_bar
 from optimiser.publishing.forms.svg_chart import draw_chart
+from optimiser.publishing.forms.svg_line import round_step
 from optimiser.units.lengths import NM_PER_INCH
 
 INCH = NM_PER_INCH
@@ -154,3 +157,59 @@ def test_line_has_round_levels_and_marks_where_something_changes() -> None:
 
 def test_line_through_one_point_is_drawn() -> None:
     assert "$5.00" in said(chart(ChartKind.LINE, (1, Decimal(5))))
+
+
+def line_of_prices(*marked: tuple[Decimal, str], prices: int = 14) -> list[str]:
+    """Return what is said beside a line over prices of 40.00, 40.37 and so on."""
+    line = Chart(
+        name="c",
+        caption="Cost by price",
+        kind=ChartKind.LINE,
+        across=Column(name="price", heading="Price", kind=ColumnKind.MONEY, currency="USD"),
+        measure=Column(name="cost", heading="Cost", kind=ColumnKind.MONEY, currency="USD"),
+        points=tuple(
+            (Decimal(40) + Decimal("0.37") * number, Decimal(417 + number))
+            for number in range(prices)
+        ),
+        text="…",
+        marked=marked,
+    )
+    drawing = draw_chart(line, Edition())
+    return [
+        f"{text} {place.get('y')}" if marked else text
+        for text, place in zip(said(drawing), drawing.iter("text"), strict=True)
+    ]
+
+
+def test_few_points_are_named_and_many_have_round_steps() -> None:
+    assert line_of_prices(prices=4)[-6:-2] == ["$40.00", "$40.37", "$40.74", "$41.11"]
+    assert line_of_prices()[-7:-2] == ["$40.00", "$41.00", "$42.00", "$43.00", "$44.00"]
+
+
+def test_marks_that_would_meet_stand_in_rows_and_those_outside_are_left_out() -> None:
+    told = line_of_prices(
+        (Decimal("41.00"), "one kit more"),
+        (Decimal("41.10"), "one kit less"),
+        (Decimal("44.00"), "no kits"),
+        (Decimal("99.00"), "far away"),
+    )
+    assert told[-3:] == ["one kit more 42", "one kit less 60", "no kits 42"]
+
+
+@pytest.mark.parametrize(
+    ("least", "kind", "lengths", "expected"),
+    [
+        ("1.4", ColumnKind.MONEY, LengthsShown.INCHES, "2"),
+        ("0.03", ColumnKind.MONEY, LengthsShown.INCHES, "0.05"),
+        ("0.03", ColumnKind.COUNT, LengthsShown.INCHES, "1"),
+        # 0.3 in takes half an inch; 7.62 mm takes 10 mm.
+        ("7620000", ColumnKind.LENGTH, LengthsShown.INCHES, "12700000"),
+        ("7620000", ColumnKind.LENGTH, LengthsShown.MILLIMETRES, "10000000"),
+    ],
+)
+def test_steps_of_an_axis_are_round(
+    least: str, kind: ColumnKind, lengths: LengthsShown, expected: str
+) -> None:
+    column = Column(name="c", heading="C", kind=kind, currency="USD")
+    step = round_step(Fraction(least), column, Edition(lengths=lengths))
+    assert step == Fraction(expected)

@@ -51,12 +51,14 @@ def add_text(
     )
 
 
-def add_line(drawing: ET.Element, start: tuple[Place, Place], end: tuple[Place, Place]) -> None:
-    """Add a hairline."""
+def add_line(
+    drawing: ET.Element, start: tuple[Place, Place], end: tuple[Place, Place]
+) -> ET.Element:
+    """Add a hairline, and return it."""
     (x1, y1), (x2, y2) = start, end
     ends = {"x1": x1, "y1": y1, "x2": x2, "y2": y2}
     places = {name: write_place(place) for name, place in ends.items()}
-    add(drawing, "line", attributes={**places, "stroke": "#000", "stroke-width": "0.75"})
+    return add(drawing, "line", attributes={**places, "stroke": "#000", "stroke-width": "0.75"})
 
 
 def add_box(
