@@ -160,6 +160,23 @@ def read_the_plan(client: GeneratedClient) -> None:
     assert missing.code == "not-found"
 
 
+def order_of_the_suppliers(client: GeneratedClient) -> None:
+    ordering = client.read_example("Ordering", "harbour-row-ordering")
+    orders = client.get(
+        "purchase_orders.write_purchase_orders_of_plan",
+        client.found["plan"],
+        body=ordering,
+        answer="PurchaseOrders",
+    )
+    assert [(o.order_id, o.payable) for o in orders.purchase_orders] == [("HR-2027-114", "459.70")]
+    body = client.read_example("OrderToBuy", "ten-doors-to-order")
+    at_once = client.get(
+        "purchase_orders.write_purchase_orders", body=body, answer="PurchaseOrders"
+    )
+    lines = [order.lines for order in at_once.purchase_orders]
+    assert lines == [order.lines for order in orders.purchase_orders] == [2]
+
+
 def read_a_schedule(client: GeneratedClient) -> None:
     file = import_module(f"{client.package}.types").File
     text = b"Mark,Qty,Width,Height,Finish,Type\nD-01,10,36,80,zinc,single door\n"
@@ -199,6 +216,7 @@ STEPS: tuple[Callable[[GeneratedClient], None], ...] = (
     queue_an_order,
     wait_for_the_job,
     read_the_plan,
+    order_of_the_suppliers,
     read_a_schedule,
     set_rotate_and_remove_a_webhook,
     read_the_audit_log,

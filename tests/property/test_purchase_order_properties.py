@@ -5,11 +5,20 @@ from decimal import Decimal
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from optimiser.domain.purchase_order import Ordering, Party
+from optimiser.domain.purchase_order import (
+    Contact,
+    Ordering,
+    Party,
+    PartyId,
+    PostalAddress,
+    RequestedDelivery,
+)
 from optimiser.publishing.ubl import write_purchase_orders
 from tests.oracle.buying_orders import BuyingOrder
 from tests.property.buying_strategies import few, orders_with, plan_of
+from tests.ten_doors import ten_doors
 from tests.ubl import hold_it_adds_up, read_ubl
 
 ORDERING = Ordering(
@@ -32,3 +41,36 @@ def test_every_order_is_valid_and_adds_up_to_what_its_supplier_is_paid(feature: 
         assert write_purchase_orders(plan, ORDERING) == orders
 
     hold()
+
+
+TEXTS = st.text(max_size=30)
+NAMES = TEXTS.filter(str.strip)
+
+
+@settings(few, max_examples=60)
+@given(
+    name=NAMES,
+    scheme=TEXTS,
+    lines=st.lists(TEXTS, max_size=4),
+    note=TEXTS,
+    order_id=NAMES,
+    day=st.dates(min_value=date(1900, 1, 1)),
+)
+def test_whatever_a_buyer_writes_the_order_stays_valid(
+    name: str, scheme: str, lines: list[str], note: str, order_id: str, day: date
+) -> None:
+    ordering = Ordering(
+        order_id=order_id,
+        issue_date=day,
+        buyer=Party(
+            name=name,
+            ids=(PartyId(id=note, scheme=scheme),),
+            address=PostalAddress(lines=tuple(lines), city=name, country="US"),
+            contact=Contact(name=name, telephone=scheme, email=note),
+        ),
+        delivery=RequestedDelivery(earliest=day, address=PostalAddress(lines=tuple(lines))),
+        notes=(note,),
+    )
+    (order,) = write_purchase_orders(ten_doors().plan, ordering)
+    assert "/" not in order.file_name and order.file_name.isascii()
+    hold_it_adds_up(read_ubl(order.xml), order.payable)

@@ -1,4 +1,7 @@
-"""Who buys, who sells, and where the goods go: the parties and addresses of a UBL order."""
+"""Who buys, who sells, and where the goods go: the parties and addresses of a UBL order.
+
+What is blank is left out.
+"""
 
 from xml.etree import ElementTree as ET
 
@@ -9,7 +12,7 @@ from optimiser.publishing.ubl.elements import part, say
 def add_party(parent: ET.Element, party: Party) -> None:
     """Add a party."""
     element = part(parent, "Party")
-    for identifier in party.ids:
+    for identifier in (held for held in party.ids if held.id.strip()):
         scheme = {"schemeID": identifier.scheme} if identifier.scheme else {}
         say(part(element, "PartyIdentification"), "ID", identifier.id, **scheme)
     say(part(element, "PartyName"), "Name", party.name)
@@ -35,12 +38,13 @@ def add_delivery(parent: ET.Element, delivery: RequestedDelivery) -> None:
 
 def _add_address(element: ET.Element, address: PostalAddress) -> None:
     """Add an address; the first two lines are the street's, what is over follows line by line."""
-    for name, line in zip(("StreetName", "AdditionalStreetName"), address.lines, strict=False):
+    lines = [line for line in address.lines if line.strip()]
+    for name, line in zip(("StreetName", "AdditionalStreetName"), lines, strict=False):
         say(element, name, line)
     say(element, "CityName", address.city)
     say(element, "PostalZone", address.postal_code)
     say(element, "CountrySubentity", address.region)
-    for line in address.lines[2:]:
+    for line in lines[2:]:
         say(part(element, "AddressLine"), "Line", line)
     if address.country:
         say(
