@@ -9,6 +9,7 @@ TAGS = (
     Tag(name="bench and site", description="What bench and site work from."),
     Tag(name="purchase orders", description="A plan as orders to suppliers, for other systems."),
     Tag(name="documents", description="What people read, print and file: pages, tables, sheets."),
+    Tag(name="quotes", description="From a plan to the price for a customer."),
     Tag(name="schedules", description="A spreadsheet in, openings out."),
     Tag(name="rule sets", description="The rules of the takeoff, with their sources."),
     Tag(name="catalogues", description="Catalogues that the service keeps, in versions."),

@@ -20,6 +20,7 @@ from service.mapping.reading import read_request
 from service.mapping.rule_sets_out import write_rule_set, write_summary
 from service.output import write_file
 from service.purchase_orders import prepare_purchase_orders
+from service.quotes import prepare_quote
 from service.sheet_commands import Writer
 from service.site_documents import (
     write_measurement_sheets_document,
@@ -43,6 +44,9 @@ SPLICED = "spliced-jambs"
 
 ORDERED = "ten-doors-to-order"
 """The example order whose purchase orders are an example."""
+
+QUOTED = "harbour-row-quote"
+"""The example order with terms whose quote is an example."""
 
 EARLY, LATE = "larkmoor-spring", "larkmoor-autumn"
 """The example catalogues of which the difference is an example."""
@@ -100,6 +104,7 @@ def _answers(folder: Path) -> dict[Path, bytes]:
             (f"{BOUGHT}.plan", _plan(folder, BOUGHT, as_text)),
             (f"{CUT}.bench", _of_plan(folder, CUT, PlanDocument.BENCH_SHEETS, as_text)),
             (f"{SPLICED}.install", _of_planned_sheets(folder, as_text)),
+            (f"{QUOTED}.quote", _quote(folder, PlanDocument.QUOTE, as_text)),
             *(
                 (f"{name}.{what}", write((folder / f"{name}.json").read_bytes(), as_text))
                 for name, what, write in WORKED_OUT
@@ -110,6 +115,8 @@ def _answers(folder: Path) -> dict[Path, bytes]:
     ordered = (folder / f"{ORDERED}.json").read_bytes()
     orders = json.loads(_carry_out(prepare_purchase_orders(ordered), ordered))
     documents[folder / f"{ORDERED}.orders.json"] = _pretty(orders)
+    inside = _quote(folder, PlanDocument.QUOTE_INSIDE, True)
+    documents[folder / f"{QUOTED}.quote-inside.txt"] = inside
     early, late = (read_catalogue((folder / f"{name}.json").read_bytes()) for name in (EARLY, LATE))
     compared = differences(early, late)
     documents[folder / f"{LATE}.difference.json"] = _pretty(compared.model_dump(mode="json"))
@@ -157,6 +164,12 @@ def _of_planned_sheets(folder: Path, as_text: bool) -> bytes:
     """Return the install sheets of the plan of an example order."""
     body = (folder / f"{SPLICED}.json").read_bytes()
     return _carry_out(prepare_planned_install_sheets(body, as_text), body)
+
+
+def _quote(folder: Path, wanted: PlanDocument, as_text: bool) -> bytes:
+    """Return a part of the quote of an example order with terms; as JSON both."""
+    body = (folder / f"{QUOTED}.json").read_bytes()
+    return _carry_out(prepare_quote(body, as_text, document=wanted), body)
 
 
 def _carry_out(job: PlanJob, body: bytes) -> bytes:

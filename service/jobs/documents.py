@@ -7,16 +7,24 @@ from optimiser.documents import write_bench_sheets, write_install_sheets
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
 from optimiser.domain.purchase_order import Ordering
+from optimiser.domain.quote_terms import Terms
 from optimiser.domain.takeoff import Takeoff
 from optimiser.explain import applicable_cautions, bench_cautions, sentence
 from optimiser.publishing.ubl import write_purchase_orders
-from optimiser.render import render_bench_sheets, render_install_sheet
+from optimiser.quote import price_plan
+from optimiser.render import (
+    render_bench_sheets,
+    render_customer_quote,
+    render_inside_quote,
+    render_install_sheet,
+)
 from optimiser.render.text import render_text
 from optimiser.rule_sets import RuleSet
 from service.jobs.outcomes import SiteFigures
 from service.mapping.bench_out import write_bench_sheets as show_bench_sheets
 from service.mapping.ordering import write_orders
 from service.mapping.plan_out import write_plan
+from service.mapping.quote_out import write_quote
 from service.mapping.site_out import write_install_sheets as show_install_sheets
 
 
@@ -34,6 +42,20 @@ def write_bench_document(plan: Plan, kerf_nm: int, *, as_text: bool) -> bytes:
     if as_text:
         return render_bench_sheets(sheets).encode()
     return show_bench_sheets(sheets).model_dump_json().encode()
+
+
+def write_quote_document(plan: Plan, terms: Terms, *, as_text: bool, inside: bool = False) -> bytes:
+    """Return the quote of a plan: as JSON both parts, as text the customer's or the inside one.
+
+    Raises:
+        QuoteRejected: the terms are wrong, or ask for more than the price; every fault is named.
+    """
+    quote = price_plan(plan, terms)
+    if not as_text:
+        return write_quote(quote).model_dump_json().encode()
+    if inside:
+        return render_inside_quote(quote.inside).encode()
+    return render_customer_quote(quote.customer).encode()
 
 
 def write_install_document(

@@ -9,6 +9,7 @@ from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.order import Order
 from optimiser.domain.publication import Edition
 from optimiser.domain.purchase_order import Ordering
+from optimiser.domain.quote_terms import Terms
 from optimiser.rule_sets import RuleSet
 
 
@@ -19,6 +20,9 @@ class PlanDocument(StrEnum):
     BENCH_SHEETS = "bench-sheets"
     INSTALL_SHEETS = "install-sheets"
     PURCHASE_ORDERS = "purchase-orders"
+    QUOTE = "quote"
+    """As text the customer's part alone, as JSON both."""
+    QUOTE_INSIDE = "quote-inside"
     KEPT = "kept"
     """Everything that is kept of a plan."""
     PUBLISHED = "published"
@@ -47,8 +51,8 @@ class PlanJob:
     """An order to plan, and what is wanted of its plan, as text or as JSON.
 
     `rule_sets` are the user's own; `on_site` is shown by install sheets; purchase orders need an
-    `ordering`. `publish` says which document is wanted where one that people read is. Of a
-    `watched` job the solver tells how far it is.
+    `ordering`, quotes `terms`. `publish` says which document is wanted where one that people read
+    is. Of a `watched` job the solver tells how far it is.
     """
 
     order: Order
@@ -58,6 +62,7 @@ class PlanJob:
     on_site: SiteFigures = field(default_factory=SiteFigures)
     ordering: Ordering | None = None
     publish: ToPublish | None = None
+    terms: Terms | None = None
     watched: bool = False
 
 

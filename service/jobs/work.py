@@ -15,6 +15,7 @@ from optimiser.domain.faults import (
     OptimiserError,
     OrderRejected,
     PlanCheckFailed,
+    QuoteRejected,
 )
 from optimiser.domain.plan import Plan
 from optimiser.domain.progress import Observer, Phase, Progress
@@ -27,6 +28,7 @@ from service.jobs.documents import (
     write_install_document,
     write_plan_document,
     write_purchase_orders_document,
+    write_quote_document,
 )
 from service.jobs.outcomes import (
     Broken,
@@ -41,6 +43,7 @@ from service.jobs.outcomes import (
 )
 from service.jobs.publishing import publish
 from service.jobs.rebuilding import write_solution
+from service.mapping.quote_terms_in import under_terms
 from service.wire import limits
 
 
@@ -110,6 +113,8 @@ def _to_outcome(error: OptimiserError) -> Outcome:
     match error:
         case OrderRejected(faults=faults):
             return Rejected(faults=faults, no_plan=isinstance(error, NoPlan))
+        case QuoteRejected(faults=faults):
+            return Rejected(faults=under_terms(faults), no_plan=False)
         case NoPlanInTime():
             return OutOfTime(message=str(error))
         case PlanCheckFailed(failures=failures):
@@ -123,6 +128,10 @@ def _write(plan: Plan, job: PlanJob) -> bytes:
             return write_plan_document(plan, as_text=job.as_text)
         case PlanDocument.BENCH_SHEETS:
             return write_bench_document(plan, job.order.policy.kerf_nm, as_text=job.as_text)
+        case PlanDocument.QUOTE | PlanDocument.QUOTE_INSIDE:
+            assert job.terms is not None, "a quote has terms"
+            inside = job.document is PlanDocument.QUOTE_INSIDE
+            return write_quote_document(plan, job.terms, as_text=job.as_text, inside=inside)
         case PlanDocument.INSTALL_SHEETS:
             return write_install_document(
                 job.order,

@@ -119,3 +119,12 @@ NOTES: Final = 20
 
 ADDRESS_LINES: Final = 10
 PARTY_IDENTIFIERS: Final = 20
+
+TAX_CLASSES: Final = 20
+"""Classes of a rate table."""
+
+DISCOUNTS: Final = 50
+"""Discounts of one quote."""
+
+DEPOSITS: Final = 50
+"""Deposits of one quote."""

@@ -196,6 +196,20 @@ PercentBelow100 = _decimal_alias(
     pattern=r"^[0-9]{1,2}(\.[0-9]{1,6})?$",
     example="2.5",
 )
+AdditionPercent = _decimal_alias(
+    "AdditionPercent",
+    "A percentage that is added to a cost, 0 or more, as a number or a decimal text.",
+    range_schema={"minimum": 0, "maximum": 10_000},
+    pattern=r"^(10000(\.0{1,6})?|[0-9]{1,4}(\.[0-9]{1,6})?)$",
+    example="35",
+)
+Minutes = _decimal_alias(
+    "Minutes",
+    "Minutes, as a number or a decimal text.",
+    range_schema={"minimum": 0, "maximum": 10_000},
+    pattern=r"^(10000(\.0{1,6})?|[0-9]{1,4}(\.[0-9]{1,6})?)$",
+    example="2.5",
+)
 CountPerWeight = _decimal_alias(
     "CountPerWeight",
     "How many fasteners there are to a weight, as a number or a decimal text.",

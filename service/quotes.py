@@ -1,0 +1,92 @@
+"""Quotes: an order with terms as a job that makes the plan and prices it."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from optimiser.domain.faults import Fault
+from optimiser.domain.quote_terms import Terms
+from optimiser.rule_sets import RuleSet
+from service.jobs.outcomes import PlanDocument, PlanJob
+from service.json_text import read_json
+from service.mapping.quote_terms_in import TERMS, read_terms
+from service.mapping.reading import OrderRequest, invalid_order, read_request
+from service.problems import INVALID_ORDER, Problem
+from service.use_cases import take_off_settled
+from service.wire import limits
+from service.wire.quote_terms import QuoteOrder
+
+
+def prepare_quote(
+    body: bytes,
+    as_text: bool,
+    *,
+    document: PlanDocument = PlanDocument.QUOTE,
+    of_files: Iterable[RuleSet] = (),
+    longest_time_limit_seconds: float = limits.LONGEST_TIME_LIMIT_SECONDS,
+) -> PlanJob:
+    """Return the job of planning an order and writing its quote.
+
+    `of_files` are rule sets beside those that the order brings.
+
+    Raises:
+        Problem: the order or its terms cannot be taken; all faults of both are listed.
+    """
+    request, terms = read_quote_order(
+        body, of_files=of_files, longest_time_limit_seconds=longest_time_limit_seconds
+    )
+    return PlanJob(
+        order=request.order,
+        rule_sets=request.rule_sets,
+        as_text=as_text,
+        document=document,
+        terms=terms,
+    )
+
+
+def read_quote_order(
+    body: bytes,
+    *,
+    of_files: Iterable[RuleSet] = (),
+    longest_time_limit_seconds: float = limits.LONGEST_TIME_LIMIT_SECONDS,
+) -> tuple[OrderRequest, Terms]:
+    """Return an order and the terms that stand in it.
+
+    Raises:
+        Problem: the order or its terms cannot be taken; all faults of both are listed.
+    """
+    of_order: tuple[Fault, ...] = ()
+    request: OrderRequest | None = None
+    try:
+        request = read_request(
+            body, QuoteOrder, longest_time_limit_seconds=longest_time_limit_seconds
+        )
+        request = replace(request, rule_sets=(*request.rule_sets, *of_files))
+    except Problem as problem:
+        if problem.kind is not INVALID_ORDER:
+            raise
+        of_order = tuple(fault for fault in problem.faults if fault.path[:1] != (TERMS,))
+    terms, of_terms = _read_terms(body)
+    if of_terms and request is not None:
+        of_order = _find_further_faults(request, body)
+    if of_order or of_terms or request is None or terms is None:
+        raise invalid_order([*of_order, *of_terms])
+    return request, terms
+
+
+def _read_terms(body: bytes) -> tuple[Terms | None, tuple[Fault, ...]]:
+    """Return the terms in an order, and what is wrong with them."""
+    raw = read_json(body)
+    if not isinstance(raw, dict):
+        return None, ()
+    if TERMS not in raw:
+        return None, (Fault((TERMS,), "missing", "terms: is missing; send it."),)
+    return read_terms(raw)
+
+
+def _find_further_faults(request: OrderRequest, body: bytes) -> tuple[Fault, ...]:
+    """Return what only the takeoff of an order finds: told beside the faults of its terms."""
+    try:
+        take_off_settled(request, body, buys=True)
+    except Problem as problem:
+        return problem.faults
+    return ()

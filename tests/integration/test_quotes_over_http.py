@@ -1,0 +1,122 @@
+"""Quotes over HTTP and by the command. Orders, prices and terms are invented."""
+
+import json
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import httpx
+import pytest
+
+from service.command_line import main
+
+EXAMPLES = Path(__file__).parents[2] / "openapi" / "examples"
+PATH = "/v1/quotes"
+
+
+def shown(name: str) -> str:
+    return (EXAMPLES / name).read_text(encoding="utf-8")
+
+
+def to_quote(**terms: Any) -> dict[str, Any]:
+    order: dict[str, Any] = json.loads(shown("harbour-row-quote.json"))
+    order["terms"] |= terms
+    return order
+
+
+def test_the_quote_is_the_example_in_both_forms(client: httpx.Client) -> None:
+    answer = client.post(PATH, json=to_quote())
+    assert answer.status_code == 200, answer.text
+    assert "solve;dur=" in answer.headers["server-timing"]
+    assert answer.json() == json.loads(shown("harbour-row-quote.quote.json"))
+    text = client.post(PATH, json=to_quote(), headers={"accept": "text/plain"}).text
+    assert text == shown("harbour-row-quote.quote.txt")
+
+
+def test_text_for_the_customer_holds_nothing_of_the_inside() -> None:
+    inside = json.loads(shown("harbour-row-quote.quote.json"))["inside"]
+    text = shown("harbour-row-quote.quote.txt")
+    hidden = [line[name] for line in inside["lines"] for name in ("cost", "added")]
+    hidden += [inside["cost"], inside["earned"], "Larkmoor", "LS-Z", "LK-Z", "LN-01", "margin"]
+    hidden += [opening["cost"] for opening in inside["openings"]]
+    assert not [word for word in hidden if word in text]
+    assert inside["earned"] in shown("harbour-row-quote.quote-inside.txt")
+
+
+def test_sums_of_the_answer_are_exact(client: httpx.Client) -> None:
+    quote = client.post(PATH, json=to_quote(rounding={"rule": "up", "step": "5.00"})).json()
+    customer, inside = quote["customer"], quote["inside"]
+
+    def add(entries: list[dict[str, str]], name: str) -> Decimal:
+        return sum((Decimal(entry[name]) for entry in entries), Decimal(0))
+
+    assert add(customer["openings"], "price") == Decimal(customer["list_price"])
+    assert add(inside["lines"], "net") == Decimal(customer["net_price"])
+    assert Decimal(customer["net_price"]) % 5 == 0
+    assert add(inside["openings"], "cost") == add(inside["lines"], "cost")
+    taxed = Decimal(customer["net_price"]) + add(customer["taxes"], "amount")
+    assert taxed == Decimal(customer["total"])
+    plan = client.post("/v1/plans", json={k: v for k, v in to_quote().items() if k != "terms"})
+    assert plan.json()["total"] == inside["plan_total"]
+
+
+def test_faults_of_order_and_terms_are_told_together(client: httpx.Client) -> None:
+    order = to_quote(valid_until="2027-02-01", addition={"basis": "margin", "percent": 100})
+    order["openings"][1]["mark"] = "D-01"
+    answer = client.post(PATH, json=order)
+    assert answer.status_code == 422
+    assert [(fault["pointer"], fault["code"]) for fault in answer.json()["faults"]] == [
+        ("/openings/1/mark", "duplicate-mark"),
+        ("/terms/valid_until", "validity-before-issue"),
+        ("/terms/addition/percent", "margin-not-below-100"),
+    ]
+
+
+def test_faults_of_form_leave_those_of_the_terms_told(client: httpx.Client) -> None:
+    order = to_quote(deposits=[{"due": "2027-02-30", "percent": 10}])
+    order["openings"][0]["quantity"] = 0
+    faults = client.post(PATH, json=order).json()["faults"]
+    assert [(fault["pointer"], fault["code"]) for fault in faults] == [
+        ("/openings/0/quantity", "out-of-range"),
+        ("/terms/deposits/0/due", "no-such-day"),
+    ]
+    del order["terms"]
+    faults = client.post(PATH, json=order).json()["faults"]
+    assert [fault["pointer"] for fault in faults] == ["/openings/0/quantity", "/terms"]
+
+
+def test_what_only_the_price_decides_is_told_by_its_place(client: httpx.Client) -> None:
+    discount = {"name": "Too much", "amount": "5000.00"}
+    answer = client.post(PATH, json=to_quote(discounts=[discount]))
+    assert answer.status_code == 422
+    (fault,) = answer.json()["faults"]
+    assert (fault["pointer"], fault["code"]) == ("/terms/discounts", "discounts-over-price")
+    assert fault["message"] == (
+        "The discounts come to USD 5,000.00, and the price that they are taken from is "
+        "USD 1,888.05; lower them."
+    )
+
+
+def test_the_command_writes_each_part(tmp_path: Path) -> None:
+    written = tmp_path / "quote.txt"
+    order = str(EXAMPLES / "harbour-row-quote.json")
+    assert main(["quote", order, "-o", str(written)]) == 0
+    assert written.read_text(encoding="utf-8") == shown("harbour-row-quote.quote.txt")
+    assert main(["quote", order, "--inside", "-o", str(written)]) == 0
+    assert written.read_text(encoding="utf-8") == shown("harbour-row-quote.quote-inside.txt")
+
+
+def test_the_command_takes_terms_from_a_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    terms, written = tmp_path / "terms.json", tmp_path / "quote.json"
+    terms.write_text(json.dumps({"issued": "2027-03-01", "valid_until": "2027-03-31"}))
+    order = str(EXAMPLES / "ten-doors.json")
+    assert main(["quote", order, "--terms", str(terms), "--json", "-o", str(written)]) == 0
+    assert json.loads(written.read_text())["customer"]["total"] == "459.70"
+    terms.write_text(json.dumps({"issued": "2027-03-01", "valid_until": "2027-02-28"}))
+    assert main(["quote", order, "--terms", str(terms)]) == 3
+    assert capsys.readouterr().err == (
+        "/terms/valid_until: The quote is valid until 2027-02-28, before the day of issue, "
+        "2027-03-01; give that day or a later one.\n"
+    )
