@@ -7,7 +7,8 @@ from typing import Any
 
 from optimiser.domain.publication import Language, LengthsShown, Paper
 from optimiser.publishing.builders import DOCUMENTS_OF_PLANS
-from optimiser.publishing.forms import FORMS, Form, forms_of
+from optimiser.publishing.forms import FORMS, Form, forms_of, require_installed
+from optimiser.publishing.forms.faults import FormNotInstalled
 from service.jobs.outcomes import PlanJob
 from service.media_types import TEXT
 from service.publications import prepare_publication
@@ -16,7 +17,7 @@ from service.wire.publications import EditionAsked
 
 
 class NoForm(ValueError):
-    """The file's name does not say a form that the document comes in."""
+    """The file's name does not say a form that the document comes in here."""
 
 
 def add_publication_command(commands: Any, run: Callable[[argparse.Namespace], int]) -> None:
@@ -56,7 +57,7 @@ def prepare_publication_command(options: argparse.Namespace, body: bytes) -> Pla
     """Return the job of planning the order and writing the document.
 
     Raises:
-        NoForm: the document does not come in the form of the file.
+        NoForm: the document does not come in the form of the file, or it is not installed.
         OSError: a rule set's file cannot be read.
         Problem: the order cannot be read, or is too large for the document.
     """
@@ -74,6 +75,10 @@ def _media_type(document: str, file: Path | None) -> str:
         return TEXT
     for form in forms_of(document):
         if file.name.lower().endswith(form.suffix):
+            try:
+                require_installed(form)
+            except FormNotInstalled as error:
+                raise NoForm(str(error)) from None
             return form.media_type
     raise NoForm(
         f"{file.name}: {document} comes as {_endings(forms_of(document))}; name the file so."

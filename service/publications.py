@@ -7,6 +7,8 @@ from optimiser.domain.fit import Calculation
 from optimiser.domain.publication import Edition, Language, LengthsShown, Paper
 from optimiser.publishing.builders.labels import LABELS
 from optimiser.publishing.builders.site import INSTALL_SHEETS
+from optimiser.publishing.forms import find_form, forms_of, require_installed
+from optimiser.publishing.forms.faults import FormNotInstalled
 from optimiser.rule_sets import RuleSet
 from optimiser.units.lengths import LengthUnit
 from service.install_documents import sizes_on_site, take_off_with_positions
@@ -14,6 +16,8 @@ from service.jobs.outcomes import PlanDocument, PlanJob, SiteFigures, ToPublish
 from service.jobs.publishing import KeptPlan, publish, rebuild_whole
 from service.jobs.settled import stated_part
 from service.mapping.reading import OrderRequest, read_request
+from service.media_types import choose_media_type
+from service.problems import NOT_ACCEPTABLE, Problem
 from service.site_documents import too_many
 from service.use_cases import take_off_settled
 from service.wire import limits
@@ -34,6 +38,24 @@ def to_edition(asked: EditionAsked, unit: LengthUnit) -> Edition:
         lengths=asked.lengths or _OWN_LENGTHS[unit],
         paper=asked.paper or _OWN_PAPER.get(asked.locale, Paper.A4),
     )
+
+
+def choose_form(document: str, accept: str | None) -> str:
+    """Return the media type of the form that an Accept header prefers, of those installed.
+
+    Raises:
+        Problem: not acceptable; no form of the document is accepted, or what it needs is missing.
+    """
+    forms = forms_of(document)
+    try:
+        return choose_media_type(accept, tuple(f.media_type for f in forms if f.installed))
+    except Problem:
+        wanted = find_form(choose_media_type(accept, tuple(form.media_type for form in forms)))
+        try:
+            require_installed(wanted)
+        except FormNotInstalled as error:
+            raise Problem(NOT_ACCEPTABLE, str(error)) from None
+        raise
 
 
 def prepare_publication(

@@ -7,16 +7,16 @@ from litestar import Response, get, post
 from litestar.params import FromPath
 
 from optimiser.publishing.builders import DOCUMENTS_OF_PLANS
-from optimiser.publishing.forms import FORMS, find_form, forms_of
+from optimiser.publishing.forms import FORMS, find_form
 from service.access.caller import Scope
 from service.bodies import read_aside
 from service.gates.admission import caller_of
 from service.jobs.publishing import KeptPlan
 from service.mapping.queries import read_query
-from service.media_types import HTML, choose_media_type
+from service.media_types import HTML
 from service.operation import Contract
 from service.problems import INVALID_ORDER, NOT_FOUND, Problem
-from service.publications import prepare_publication, publish_kept
+from service.publications import choose_form, prepare_publication, publish_kept
 from service.responses import AnyRequest, answer_document
 from service.routes import plans
 from service.running import running
@@ -137,8 +137,7 @@ def _read_wishes(request: AnyRequest, document: str) -> tuple[str, EditionAsked]
     if document not in DOCUMENTS_OF_PLANS:
         there_are = ", ".join(DOCUMENTS)
         raise Problem(NOT_FOUND, f"There is no document {document[:64]!r}, but {there_are}.")
-    offered = tuple(form.media_type for form in forms_of(document))
-    media_type = choose_media_type(request.headers.get("accept"), offered)
+    media_type = choose_form(document, request.headers.get("accept"))
     return media_type, read_query(EditionAsked, request.scope["query_string"])
 
 

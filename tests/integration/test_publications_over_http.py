@@ -1,6 +1,7 @@
 """Documents that people read, over HTTP and by the command. Orders and prices are invented."""
 
 import json
+import sys
 from decimal import Decimal
 from pathlib import Path
 
@@ -104,3 +105,49 @@ def test_the_command_writes_the_form_of_the_files_ending(
     assert capsys.readouterr().out.startswith("Bench cut list\n")
     assert main([*command[:4], str(tmp_path / "buy.doc")]) == 2
     assert "buy.doc: purchase-list comes as .html, " in capsys.readouterr().err
+
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+@pytest.mark.parametrize(
+    ("accept", "suffix", "begins"),
+    [
+        ("application/pdf", "pdf", b"%PDF-1.7"),
+        (XLSX, "xlsx", b"PK"),
+        ("application/zip", "zip", b"PK"),
+        ("text/csv", "csv", "\ufefflist,record,".encode()),
+    ],
+)
+def test_every_form_can_be_asked_for(
+    client: httpx.Client, tmp_path: Path, accept: str, suffix: str, begins: bytes
+) -> None:
+    answer = send(client, TEN, "purchase-list", accept)
+    assert answer.status_code == 200, answer.text
+    assert answer.headers["content-type"].partition(";")[0] == accept
+    name = f'filename="purchase-list.{suffix}"'
+    assert answer.headers["content-disposition"].endswith(name)
+    assert answer.content.startswith(begins)
+    order, file = tmp_path / "order.json", tmp_path / f"buy.{suffix}"
+    order.write_bytes(TEN)
+    assert main(["document", "purchase-list", str(order), "--to", str(file)]) == 0
+    assert file.read_bytes() == answer.content
+
+
+def test_a_form_that_is_not_installed_says_what_to_install(
+    client: httpx.Client,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(sys.modules, "typst", None)
+    refused = send(client, TEN, "labels", "application/pdf")
+    assert (refused.status_code, refused.json()["code"]) == (406, "not-acceptable")
+    remedy = "pip install 'weatherstrip-optimiser[pdf]'"
+    assert remedy in refused.json()["detail"]
+    page = send(client, TEN, "labels", "application/pdf, text/html;q=0.5")
+    assert page.headers["content-type"] == "text/html; charset=utf-8"
+    order = tmp_path / "order.json"
+    order.write_bytes(TEN)
+    assert main(["document", "labels", str(order), "--to", str(tmp_path / "labels.pdf")]) == 2
+    assert remedy in capsys.readouterr().err

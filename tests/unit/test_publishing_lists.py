@@ -105,7 +105,7 @@ def test_numbers_are_numbers_with_formats_of_their_unit() -> None:
 def test_a_number_is_written_in_its_own_digits() -> None:
     with zipfile.ZipFile(io.BytesIO(write_xlsx(sample()))) as archive:
         sheet = archive.read("xl/worksheets/sheet1.xml").decode()
-    assert "<v>0.1</v>" in sheet
+    assert "<v>0.10</v>" in sheet
     assert "<v>1234567.225</v>" in sheet
 
 
@@ -161,7 +161,7 @@ def test_one_csv_file_holds_every_list_with_units_in_its_names() -> None:
         "list", "record", "mark", "count", "width-mm", "share", "due", "amount-usd",
         "under", "note", "source",
     ]  # fmt: skip
-    assert records[1][:8] == ["doors", "row", "D-1", "1040", "927.1", "12.5", "", "0.1"]
+    assert records[1][:8] == ["doors", "row", "D-1", "1040", "927.1", "12.5", "", "0.10"]
     assert records[2][:8] == ["doors", "row", "D-2", "7", "0.396875", "", "2026-11-28",
                               "1234567.125"]  # fmt: skip
     assert records[3][:3] == ["doors", "total", "in all"]
@@ -201,7 +201,7 @@ def test_drawings_and_labels_become_lists() -> None:
         ),
     )
     files = files_of(publication)
-    assert files["flip.csv"][1:] == [["1", "10", ""], ["2", "20", ""],
+    assert files["flip.csv"][1:] == [["1.00", "10.00", ""], ["2.00", "20.00", ""],
                                      ["1.50", "", "the decision flips"]]  # fmt: skip
     assert files["bars.csv"][1:] == [
         ["Pattern P-1", "piece", "0", "900", "900"],

@@ -30,6 +30,7 @@ from optimiser.domain.publication import (
 )
 from optimiser.explain.document_words import word
 from optimiser.units.lengths import NM_PER_INCH, NM_PER_MILLIMETRE, LengthUnit
+from optimiser.units.money import minor_digits
 
 Value = str | int | Decimal | date | None
 """What a list holds: a length is a number of its column's unit."""
@@ -64,11 +65,18 @@ class ListColumn:
         return f"{self.source.name}-{measure}" if measure else self.source.name
 
     def value(self, row: Row) -> Value:
-        """Return what a row has in the column."""
+        """Return what a row has in the column; money with the digits of its currency at least."""
         cell = row[self.place]
+        if self.source.kind is ColumnKind.MONEY and isinstance(cell, Decimal):
+            decimals = max(minor_digits(self.source.currency), _decimals(cell))
+            return Decimal(f"{cell:.{decimals}f}")
         if self.unit is None or not isinstance(cell, int):
             return cell
         return in_unit(cell, self.unit)
+
+
+def _decimals(number: Decimal) -> int:
+    return len(f"{number:f}".partition(".")[2])
 
 
 def in_unit(length_nm: int, unit: LengthUnit) -> Decimal:
