@@ -30,7 +30,10 @@ ENGLISH: Final[Mapping[str, str]] = MappingProxyType(
 
 _SPELLED: Final[Mapping[Language, Mapping[str, str]]] = {
     Language.BRITISH: {},
-    Language.AMERICAN: {"site.mm": "millimeters"},
+    Language.AMERICAN: {
+        "site.mm": "millimeters",
+        "diagrams.how-to-read": ENGLISH["diagrams.how-to-read"].replace("grey", "gray"),
+    },
 }
 
 

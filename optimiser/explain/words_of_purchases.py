@@ -21,6 +21,10 @@ WORDS_OF_PURCHASES: Final[dict[str, str]] = {
     "purchases.together": "What is to pay",
     "purchases.supplier": "Supplier",
     "purchases.total-to-pay": "Total to pay",
+    "purchases.held": "Already bought",
+    "purchases.held-why": (
+        "In the shop or on order since the order was accepted: take it, and do not order it again."
+    ),
     "purchases.rack": "From the rack",
     "purchases.rack-why": (
         "Already in the shop, so nobody is paid for it. The plan weighs its value against what "
@@ -52,5 +56,6 @@ WORDS_OF_PURCHASES: Final[dict[str, str]] = {
     "account.splice": "Splices",
     "account.rack": "Used from the rack",
     "account.drop-credit": "Credit for drops that are kept",
+    "account.held": "Already bought, so that the least of it is used",
     "account.preference": "Preference against substitutions",
 }

@@ -13,6 +13,10 @@ WORDS_OF_REASONS: Final[dict[str, str]] = {
         "A cheaper plan may exist, but not by much: at most {gap} could still be saved, {percent} "
         "of the cost. More time for planning may find it."
     ),
+    "why.held": (
+        "What is already bought stands in these sums at prices that nobody pays, so that as little "
+        "of it as possible is used. Suppliers are paid {paid}."
+    ),
     "why.checked": (
         "Before the plan was handed over, its pieces, cuts, packs and sums were worked out again "
         "without the program that found it, and agreed."

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from optimiser.domain.buying import FreightBasis
+from optimiser.domain.difference import ALREADY_BOUGHT
 from optimiser.domain.phrases import plural
 from optimiser.domain.plan import Plan
 from optimiser.domain.publication import (
@@ -18,6 +19,7 @@ from optimiser.domain.publication import (
 )
 from optimiser.domain.shipment import Shipment
 from optimiser.explain.wording import capital
+from optimiser.publishing.builders.account import paid_in_all, read_account, shipments_paid
 from optimiser.publishing.builders.matter import PlanMatter, Voice, voice_of
 from optimiser.render.buying_text import describe_purchase
 from optimiser.units.masses import format_mass
@@ -38,12 +40,17 @@ def build_purchase_list(matter: PlanMatter, edition: Edition) -> Publication:
 
 
 def _blocks(plan: Plan, voice: Voice) -> Iterator[Block]:
-    if not plan.purchases:
+    shipments = shipments_paid(plan)
+    if not shipments:
         yield Paragraph(voice.word("purchases.nothing"))
-    for number, shipment in enumerate(plan.shipments, 1):
+    for number, shipment in enumerate(shipments, 1):
         yield from _of_supplier(number, shipment, plan, voice)
     yield Heading(2, voice.word("purchases.together"))
     yield _to_pay(plan, voice)
+    if any(line.supplier == ALREADY_BOUGHT for line in plan.purchases):
+        yield Heading(2, voice.word("purchases.held"))
+        yield Paragraph(voice.word("purchases.held-why"))
+        yield _already_bought(plan, voice)
     if plan.offcuts_used or plan.fasteners_used:
         yield Heading(2, voice.word("purchases.rack"))
         yield Paragraph(voice.word("purchases.rack-why"))
@@ -117,8 +124,26 @@ def _to_pay(plan: Plan, voice: Voice) -> Table:
             voice.text("supplier", "purchases.supplier"),
             voice.amounts("to-pay", "purchases.amount"),
         ),
-        rows=tuple((shipment.supplier, shipment.total) for shipment in plan.shipments),
-        totals=((voice.word("purchases.total-to-pay"), plan.payable),),
+        rows=tuple((shipment.supplier, shipment.total) for shipment in shipments_paid(plan)),
+        totals=((voice.word("purchases.total-to-pay"), paid_in_all(plan)),),
+    )
+
+
+def _already_bought(plan: Plan, voice: Voice) -> Table:
+    """Return what is taken of what is already bought; it has no price any more."""
+    return Table(
+        name="already-bought",
+        caption=voice.word("purchases.held"),
+        columns=(
+            voice.counts("quantity", "purchases.quantity"),
+            voice.text("sku", "purchases.sku"),
+            voice.text("what", "purchases.what"),
+        ),
+        rows=tuple(
+            (line.quantity, line.sku, capital(describe_purchase(line, voice.length)))
+            for line in plan.purchases
+            if line.supplier == ALREADY_BOUGHT
+        ),
     )
 
 
@@ -157,20 +182,21 @@ def _from_rack(plan: Plan, voice: Voice) -> Table:
 
 def _account(plan: Plan, voice: Voice) -> Iterator[Block]:
     """Yield what the cost is made of; what is only weighed has a column of its own."""
-    weighed = sum((line.amount for line in plan.account if not line.paid), Decimal(0))
-    any_weighed = any(not line.paid for line in plan.account)
+    lines = list(read_account(plan))
+    any_weighed = any(not line.paid for line in lines)
     if any_weighed:
-        payable = voice.money(plan.payable)
+        payable = voice.money(paid_in_all(plan))
         yield Paragraph(voice.word("purchases.account-why", payable=payable))
     rows: Iterator[Row] = (
         (
-            voice.word(f"account.{line.kind}"),
+            voice.word(f"account.{line.name}"),
             line.amount if line.paid else None,
             None if line.paid else line.amount,
         )
-        for line in plan.account
+        for line in lines
     )
-    totals: list[Row] = [(voice.word("purchases.sums"), plan.payable, weighed)]
+    weighed = sum((line.amount for line in lines if not line.paid), Decimal(0))
+    totals: list[Row] = [(voice.word("purchases.sums"), paid_in_all(plan), weighed)]
     columns = (
         voice.text("for-what", "purchases.for-what"),
         voice.amounts("paid", "purchases.paid"),

@@ -7,7 +7,6 @@ from itertools import groupby
 from math import ceil
 from typing import Final
 
-from optimiser.domain.account import AccountLine
 from optimiser.domain.decision import Certificate
 from optimiser.domain.plan import Alternative, AlternativeOutcome, Plan
 from optimiser.domain.publication import (
@@ -24,6 +23,7 @@ from optimiser.domain.publication import (
 )
 from optimiser.explain import alternative_statement
 from optimiser.explain.alternatives import EACH_OPENING_ON_ITS_OWN
+from optimiser.publishing.builders.account import HELD, ReadLine, paid_in_all, read_account
 from optimiser.publishing.builders.matter import PlanMatter, Voice, list_cautions, voice_of
 from optimiser.publishing.figures import write_percent
 
@@ -57,8 +57,11 @@ def _blocks(plan: Plan, voice: Voice) -> Iterator[Block]:
     for reason in plan.reasons:
         if reason.code in IN_SHORT:
             yield Paragraph(voice.say(reason))
+    account = list(read_account(plan))
+    if any(line.name == HELD for line in account):
+        yield Paragraph(voice.word("why.held", paid=voice.money(paid_in_all(plan))))
     yield Paragraph(voice.word("why.checked"))
-    paid = [line for line in plan.account if line.paid and line.amount]
+    paid = [line for line in account if line.paid and line.amount]
     if len(paid) > 1:
         yield Heading(2, voice.word("why.money"))
         yield _draw_money(paid, plan, voice)
@@ -99,12 +102,12 @@ def _word_proof(certificate: Certificate, voice: Voice) -> str:
     )
 
 
-def _draw_money(paid: list[AccountLine], plan: Plan, voice: Voice) -> Chart:
-    parts = [(voice.word(f"account.{line.kind}"), line.amount) for line in paid]
+def _draw_money(paid: list[ReadLine], plan: Plan, voice: Voice) -> Chart:
+    parts = [(voice.word(f"account.{line.name}"), line.amount) for line in paid]
     told = "; ".join(
         voice.word("why.part", what=what, amount=voice.money(amount)) for what, amount in parts
     )
-    payable = voice.money(plan.payable)
+    payable = voice.money(paid_in_all(plan))
     return Chart(
         name="money",
         caption=voice.word("why.money"),

@@ -95,7 +95,8 @@ def _write_table(table: Table, publication: Publication, headed: str) -> Iterato
     yield ""
     if table.caption != headed:
         yield from write_item(table.caption, bullet="")
-    if sum(longest[at] + len(GUTTER) for at in order[:-1]) + LEAST_LAST > LINE_WIDTH:
+    last = min(longest[order[-1]], LEAST_LAST)
+    if sum(longest[at] + len(GUTTER) for at in order[:-1]) + last > LINE_WIDTH:
         yield from (line for row in rows for line in write_item(_word_row(row, table)))
         return
     yield from write_table(
