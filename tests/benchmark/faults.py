@@ -22,6 +22,7 @@ from typing import Any
 import httpx
 
 from service.json_text import write_json
+from tests.serving import wait_until_ready
 from tests.stores import SQLITE, VARIABLE, new_store_url
 
 ROOT = Path(__file__).parents[2]
@@ -191,6 +192,8 @@ def _run(options: argparse.Namespace, processes: Processes, chance: random.Rando
         time.sleep(0.05 if len(sent) < len(orders) else 0.5)
     seconds = time.monotonic() - started
     with client() as connection:
+        # The last one that was killed may have been the API.
+        wait_until_ready(connection)
         _judge(connection, orders, sent, counts, kills, seconds)
 
 
