@@ -109,6 +109,7 @@ HANDLERS: list[ControllerRouterHandler] = [
     health.read_readiness,
     metrics.read_metrics,
     pages.read_pointers,
+    pages.read_part,
     pages.read_openapi,
     pages.read_documentation,
     pages.read_style,

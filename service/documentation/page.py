@@ -51,17 +51,6 @@ def write_page(document: Json) -> str:
     return _frame(info["title"], body)
 
 
-def write_pointer_page(pointers: dict[str, str]) -> str:
-    """Return a short page with the addresses of everything."""
-    rows = "".join(
-        f"<tr><th>{escape(name.replace('_', ' '))}</th>"
-        f'<td><a href="{escape(path)}">{escape(path)}</a></td></tr>'
-        for name, path in pointers.items()
-    )
-    body = f"<main><h1>Weatherstrip optimiser</h1><table>{rows}</table></main>"
-    return _frame("Weatherstrip optimiser", body)
-
-
 def _frame(title: str, body: str) -> str:
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'

@@ -4,9 +4,10 @@ import json
 from importlib.resources import files
 
 from litestar import Response, get
+from litestar.params import FromPath
 
-from service.documentation.page import write_pointer_page
-from service.media_types import HTML, JSON, choose_media_type
+from service.media_types import CSV, HTML, JSON, choose_media_type
+from service.problems import NOT_FOUND, Problem
 from service.responses import AnyRequest, answer_document, answer_page
 from service.running import running
 
@@ -35,14 +36,53 @@ POINTERS = {
     "metrics": "/metrics",
 }
 
+PARTS = {
+    "page.css": "text/css",
+    "example.csv": CSV,
+    **dict.fromkeys(
+        (
+            "api.js",
+            "catalogue.js",
+            "changes.js",
+            "documents.js",
+            "figures.js",
+            "outcome.js",
+            "page.js",
+            "planning.js",
+            "schedule.js",
+        ),
+        "text/javascript",
+    ),
+}
+"""The parts of the page to try the service, with their media types."""
+
+HEADERS_OF_THE_PAGE = {
+    # It loads its own parts and speaks to this service; nothing else, and nobody frames it.
+    "content-security-policy": "default-src 'none'; style-src 'self'; script-src 'self'; "
+    "connect-src 'self'; img-src 'self' data:; base-uri 'none'; form-action 'none'; "
+    "frame-ancestors 'none'",
+}
+
 
 @get("/", include_in_schema=False)
 async def read_pointers(request: AnyRequest) -> Response[bytes]:
     """Answer with where everything is."""
     media_type = choose_media_type(request.headers.get("accept"), (JSON, HTML))
     if media_type == HTML:
-        return answer_page(write_pointer_page(POINTERS))
+        page = files("service.page").joinpath("page.html").read_bytes()
+        return answer_document(page, HTML, HEADERS_OF_THE_PAGE)
     return answer_document(json.dumps(POINTERS).encode(), JSON)
+
+
+@get("/page/{name:str}", include_in_schema=False)
+async def read_part(request: AnyRequest, name: FromPath[str]) -> Response[bytes]:
+    """Answer with a part of the page to try the service: a style sheet, a script, an example."""
+    media_type = PARTS.get(name)
+    if media_type is None:
+        raise Problem(NOT_FOUND, f"The page has no part {name[:64]!r}.")
+    choose_media_type(request.headers.get("accept"), (media_type,))
+    part = files("service.page").joinpath(name).read_bytes()
+    return Response(part, media_type=media_type, headers={"cache-control": "no-cache"})
 
 
 @get("/openapi.json", include_in_schema=False)

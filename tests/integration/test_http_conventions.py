@@ -1,7 +1,11 @@
 """HEAD, OPTIONS, Allow, request identifiers, headers that protect, pages."""
 
+import re
+
 import httpx
 import pytest
+
+from service.routes.pages import PARTS
 
 GETS = (
     "/",
@@ -113,13 +117,34 @@ def test_every_link_of_the_documentation_leads_somewhere(client: httpx.Client) -
     assert targets - anchors == set()
 
 
-def test_the_root_points_to_everything_in_json_and_in_html(client: httpx.Client) -> None:
+def test_the_root_points_to_everything_in_json(client: httpx.Client) -> None:
     pointers = client.get("/").json()
     assert pointers["documentation"] == "/docs"
-    page = client.get("/", headers={"accept": "text/html,application/xhtml+xml,*/*;q=0.8"})
-    assert page.headers["content-type"] == "text/html; charset=utf-8"
-    for path in pointers.values():
-        assert f'href="{path}"' in page.text
+    paths = client.get("/openapi.json").json()["paths"]
+    assert {path for path in pointers.values() if path.startswith("/v1/")} <= paths.keys()
+
+
+def test_the_root_is_a_page_to_a_browser_and_every_part_that_it_loads_is_served(
+    client: httpx.Client,
+) -> None:
+    answer = client.get("/", headers={"accept": "text/html,application/xhtml+xml,*/*;q=0.8"})
+    assert answer.headers["content-type"] == "text/html; charset=utf-8"
+    assert "script-src 'self'" in answer.headers["content-security-policy"]
+    waiting = re.findall(r'(?:src|href)="(/page/[^"]+)"', answer.text)
+    served = {}
+    while waiting:
+        path = waiting.pop()
+        part = client.get(path)
+        assert part.status_code == 200, path
+        served[path] = part
+        # Modules import one another; the example is asked for.
+        named = re.findall(r'"\./([a-z]+\.js)"|"/page/([a-z]+\.csv)"', part.text)
+        found = [f"/page/{script or example}" for script, example in named]
+        waiting += [path for path in found if path not in served and path not in waiting]
+    assert served.keys() == {f"/page/{name}" for name in PARTS}
+    for path, part in served.items():
+        assert "http://" not in part.text and "https://" not in part.text, path
+    assert client.get("/page/other.js").json()["code"] == "not-found"
 
 
 def test_readiness_counts_the_solvers(client: httpx.Client) -> None:
