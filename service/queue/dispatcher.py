@@ -77,9 +77,13 @@ class Dispatcher:
         free = self._at_once - len(self._at_work)
         if free <= 0:
             return
-        for job_id in await next_queued(
-            self._runner.store, free + len(self._at_work), of_a_tenant=self._runner.of_a_tenant
-        ):
+        waiting = await next_queued(
+            self._runner.store,
+            free + len(self._at_work),
+            self._runner.clock(),
+            of_a_tenant=self._runner.of_a_tenant,
+        )
+        for job_id in waiting:
             if job_id in self._at_work or len(self._at_work) >= self._at_once:
                 continue
             task = asyncio.create_task(self._runner.run(job_id))

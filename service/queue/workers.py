@@ -16,7 +16,7 @@ from sqlalchemy import text
 
 from service.queue.dispatcher import RESCUES_EVERY
 from service.queue.runner import JobRunner
-from service.store.jobs import next_queued, priority_of
+from service.store.jobs import first_overdue, next_queued, priority_of
 from service.store.store import Store, StoreError, Transaction
 
 TASK = "plan"
@@ -57,6 +57,12 @@ class WorkerQueue:
         """Carry out jobs until the process is told to stop; then finish, or hand back."""
 
         async def plan(job_id: str) -> None:
+            # What has waited long is done first, by whoever comes by.
+            overdue = await first_overdue(
+                self._store, runner.clock(), of_a_tenant=runner.of_a_tenant
+            )
+            if overdue is not None and overdue != job_id:
+                await runner.run(overdue)
             await runner.run(job_id)
             if runner.of_a_tenant:
                 # One that was not taken for its tenant's sake may be taken now.
@@ -90,7 +96,10 @@ class WorkerQueue:
             await asyncio.sleep(RESCUES_EVERY)
 
     async def _tell_next(self, runner: JobRunner, limit: int) -> None:
-        for job_id in await next_queued(self._store, limit, of_a_tenant=runner.of_a_tenant):
+        waiting = await next_queued(
+            self._store, limit, runner.clock(), of_a_tenant=runner.of_a_tenant
+        )
+        for job_id in waiting:
             await self._tell_again(job_id)
 
     async def _tell_again(self, job_id: str) -> None:

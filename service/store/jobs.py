@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
-from sqlalchemy import ColumnElement, func, select, update
+from sqlalchemy import ColumnElement, case, func, select, update
 
 from service.store import rows
 from service.store.leases import ended
@@ -16,6 +16,9 @@ from service.store.tables import JOBS, TENANTS
 
 LEASE = timedelta(seconds=15)
 """How long a job stays with a worker that says nothing more."""
+
+PATIENCE = timedelta(minutes=2)
+"""How long a large order lets smaller ones go first, however many come."""
 
 MOST_ATTEMPTS = 5
 """Of a job whose worker or solver ended in the middle of it; several may end by no fault of it."""
@@ -89,19 +92,39 @@ async def add_job(
     return job_id
 
 
-async def next_queued(store: Store, limit: int, *, of_a_tenant: int = 0) -> Sequence[str]:
+async def next_queued(
+    store: Store, limit: int, now: datetime, *, of_a_tenant: int = 0
+) -> Sequence[str]:
     """Return the identifiers of the jobs that are next, the most urgent first.
 
-    A tenant with `of_a_tenant` jobs that run has none that is next; 0 sets no limit.
+    Those that have waited longer than `PATIENCE` come before all others, the oldest first. A
+    tenant with `of_a_tenant` jobs that run has none that is next; 0 sets no limit.
     """
     async with store.reading() as transaction:
+        overdue = JOBS.c.created_at <= now - PATIENCE
         statement = (
             select(JOBS.c.id)
             .where(JOBS.c.status == JobStatus.QUEUED.value, *_below(of_a_tenant))
-            .order_by(JOBS.c.priority, JOBS.c.created_at, JOBS.c.id)
+            .order_by(case((overdue, 0), else_=JOBS.c.priority + 1), JOBS.c.created_at, JOBS.c.id)
             .limit(limit)
         )
         return list((await transaction.execute(statement)).scalars())
+
+
+async def first_overdue(store: Store, now: datetime, *, of_a_tenant: int = 0) -> str | None:
+    """Return the job that has waited longest, where that is longer than `PATIENCE`."""
+    async with store.reading() as transaction:
+        statement = (
+            select(JOBS.c.id)
+            .where(
+                JOBS.c.status == JobStatus.QUEUED.value,
+                JOBS.c.created_at <= now - PATIENCE,
+                *_below(of_a_tenant),
+            )
+            .order_by(JOBS.c.created_at, JOBS.c.id)
+            .limit(1)
+        )
+        return (await transaction.execute(statement)).scalar_one_or_none()
 
 
 async def claim_job(

@@ -14,6 +14,7 @@ from service.clock import utc_now
 from service.store.jobs import (
     LEASE,
     MOST_ATTEMPTS,
+    PATIENCE,
     AttemptLost,
     Claimed,
     JobStatus,
@@ -21,6 +22,7 @@ from service.store.jobs import (
     claim_job,
     end_job,
     find_stalled,
+    first_overdue,
     hand_back,
     next_queued,
     renew_job,
@@ -216,12 +218,27 @@ async def take(store: Store, job_id: str, worker: str = "w") -> Claimed:
 def test_one_of_many_workers_gets_a_job_and_the_small_ones_come_first(store_url: str) -> None:
     async def work(store: Store) -> None:
         large, small = await queue(store, 20_000), await queue(store, 12)
-        assert list(await next_queued(store, 5)) == [small, large]
+        assert list(await next_queued(store, 5, utc_now())) == [small, large]
         claims = await asyncio.gather(
             *(claim_job(store, small, f"w{number}", utc_now()) for number in range(8))
         )
         assert len([claim for claim in claims if claim]) == 1
-        assert list(await next_queued(store, 5)) == [large]
+        assert list(await next_queued(store, 5, utc_now())) == [large]
+
+    in_store(store_url, work)
+
+
+def test_a_large_order_lets_small_ones_go_first_for_a_while_only(store_url: str) -> None:
+    async def work(store: Store) -> None:
+        large, small = await queue(store, 20_000), await queue(store, 12)
+        now = utc_now()
+        assert list(await next_queued(store, 5, now)) == [small, large]
+        assert await first_overdue(store, now) is None
+        later = now + PATIENCE
+        assert list(await next_queued(store, 5, later)) == [large, small]
+        assert await first_overdue(store, later) == large
+        await take(store, large)
+        assert await first_overdue(store, later) == small
 
     in_store(store_url, work)
 
@@ -238,10 +255,10 @@ def test_a_tenant_has_no_more_jobs_running_than_its_share(store_url: str) -> Non
         taken = [claim for claim in claims if claim]
         assert len(taken) == 2
         # The large order of the other tenant is next: those in front of it have their share.
-        assert list(await next_queued(store, 5, of_a_tenant=2)) == [theirs]
+        assert list(await next_queued(store, 5, utc_now(), of_a_tenant=2)) == [theirs]
         assert await claim_job(store, theirs, "w", utc_now(), of_a_tenant=2)
         await hand_back(store, taken[0])
-        assert len(await next_queued(store, 9, of_a_tenant=2)) == 5
+        assert len(await next_queued(store, 9, utc_now(), of_a_tenant=2)) == 5
 
     in_store(store_url, work)
 
