@@ -4,7 +4,6 @@ import { ask, element, make, refused } from "./api.js";
 
 const FORMS = [
   ["HTML", "text/html", "html"],
-  ["PDF", "application/pdf", "pdf"],
   ["XLSX", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "xlsx"],
   ["CSV", "text/csv", "csv"],
 ];

@@ -71,9 +71,14 @@ async function showDiagrams(plan, address) {
   }
   try {
     const page = await (await ask(`${address}/documents/cutting-diagrams`, { accept: "text/html" })).text();
-    const drawn = new DOMParser().parseFromString(page, "text/html").querySelectorAll("svg");
-    area.replaceChildren(...Array.from(drawn, (drawing) => make("p", {}, document.adoptNode(drawing))));
+    area.replaceChildren(...Array.from(page.matchAll(/<svg[^]*?<\/svg>/g), ([drawing]) => figure(drawing)));
   } catch (error) {
     area.replaceChildren(refused(error));
   }
+}
+
+function figure(drawing) {
+  const svg = document.importNode(new DOMParser().parseFromString(drawing, "image/svg+xml").documentElement, true);
+  const caption = svg.querySelector("title")?.textContent ?? "";
+  return make("figure", {}, make("figcaption", {}, caption), make("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": caption }, svg));
 }

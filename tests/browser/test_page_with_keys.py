@@ -3,7 +3,7 @@
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from tests.serving import running_service
 from tests.store.serving import make_keys, settings_for
@@ -27,7 +27,7 @@ def test_a_reader_is_asked_for_a_key_once(browser: Browser, tmp_path: Path) -> N
         page.fill("#key-value", key)
         page.click("text=Use it")
         page.click("text=Put in rows of Harbour Row")
-        page.wait_for_function("document.getElementById('schedule-rows').value !== ''")
+        expect(page.locator("#schedule-rows")).not_to_have_value("")
         page.click("text=Read the schedule")
         page.wait_for_selector("#plan-button:enabled")
         page.click("#plan-button")
