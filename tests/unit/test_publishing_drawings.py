@@ -129,6 +129,20 @@ def test_shares_are_told_with_what_part_of_the_whole_they_are() -> None:
     assert said(drawing) == ["Kits", "$75.00 (75%)", "Freight", "$25.00 (25%)"]
 
 
+def test_long_name_stands_in_lines_beside_its_bar() -> None:
+    name = "No kits at all, everything cut from stock lengths at the bench"
+    drawing = chart(ChartKind.BARS, (name, Decimal(10)), ("kits", Decimal(5)))
+    assert said(drawing) == [
+        "No kits at all, everything cut from",
+        "stock lengths at the bench",
+        "$10.00",
+        "kits",
+        "$5.00",
+    ]
+    first, second, bar, *_ = (float(text.get("y", "")) for text in drawing.iter("text"))
+    assert (first + second) / 2 == pytest.approx(bar, abs=0.5)
+
+
 def test_bars_below_zero_go_to_the_left() -> None:
     drawing = chart(ChartKind.BARS, ("dearer", Decimal(10)), ("cheaper", Decimal(-5)))
     boxes = [b for b in drawing.findall("rect") if b.get("height") == "14"]

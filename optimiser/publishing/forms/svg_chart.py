@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
+from itertools import accumulate
+from textwrap import wrap
 from typing import Final
 from xml.etree import ElementTree as ET
 
@@ -23,8 +25,10 @@ from optimiser.publishing.forms.svg_line import draw_line
 from optimiser.publishing.forms.svg_values import number_in, write_value
 
 ROW: Final = 26
+LINE: Final = 15
 THICK: Final = 14
 MOST_FOR_NAMES: Final = 260
+MOST_LINES: Final = 3
 
 
 def draw_chart(chart: Chart, edition: Edition) -> ET.Element:
@@ -36,10 +40,10 @@ def draw_chart(chart: Chart, edition: Edition) -> ET.Element:
 
 def _draw_bars(chart: Chart, edition: Edition) -> ET.Element:
     """Return a bar for each point, from zero; below zero it goes to the left."""
-    names = [write_cell(across, chart.across, edition) for across, _ in chart.points]
+    names = [_fold(write_cell(across, chart.across, edition)) for across, _ in chart.points]
     values = [number_in(measure) for _, measure in chart.points]
     told = list(_tell(chart, values, edition))
-    widest = max((width_of(name) for name in names), default=Fraction(0))
+    widest = max((width_of(line) for lines in names for line in lines), default=Fraction(0))
     left = min(widest, Fraction(MOST_FOR_NAMES)) + 10
     right = max((width_of(text) for text in told), default=Fraction(0)) + 8
     known = [value for value in values if value is not None]
@@ -48,25 +52,33 @@ def _draw_bars(chart: Chart, edition: Edition) -> ET.Element:
     room = WIDTH - left - right - below
     scale = room / (high - low) if high > low else Fraction(0)
     zero = left + below - low * scale
-    drawing = begin_drawing(chart.name, chart.caption, chart.text, ROW * len(names) + 8)
+    tops = list(accumulate((_height_of(lines) for lines in names), initial=4))
+    drawing = begin_drawing(chart.name, chart.caption, chart.text, tops[-1] + 4)
     hatching = add_hatching(drawing, f"{chart.name}-bar", gap=5)
-    for row, (name, value, text) in enumerate(zip(names, values, told, strict=True)):
-        foot = 4 + ROW * row + (ROW + FONT) // 2 - 2
-        add_text(drawing, left - 10, foot, _shorten(name), "end")
+    for top, lines, value, text in zip(tops, names, values, told, strict=False):
+        middle = top + _height_of(lines) // 2
+        foot = middle + FONT // 2 - 2
+        first = foot - LINE * (len(lines) - 1) // 2
+        for number, line in enumerate(lines):
+            add_text(drawing, left - 10, first + LINE * number, line, "end")
         reach = zero + (value or 0) * scale
-        corner = (min(zero, reach), 4 + ROW * row + (ROW - THICK) // 2)
+        corner = (min(zero, reach), middle - THICK // 2)
         add_box(drawing, corner, (abs(reach - zero), THICK), {**INK, "fill": hatching})
         leftward = value is not None and value < 0
         at, anchor = (reach - 6, "end") if leftward else (reach + 6, "start")
         add_text(drawing, at, foot, text, anchor)
-    add_line(drawing, (zero, 0), (zero, ROW * len(names) + 8))
+    add_line(drawing, (zero, 0), (zero, tops[-1] + 4))
     return drawing
 
 
-def _shorten(name: str) -> str:
-    """Return as much of a name as there is room for."""
+def _fold(name: str) -> list[str]:
+    """Return a name as lines that fit beside the bars; what is left of a long one is cut off."""
     most = MOST_FOR_NAMES * 100 // (56 * FONT)
-    return name if len(name) <= most else f"{name[: most - 1]}…"
+    return wrap(name, most, max_lines=MOST_LINES, placeholder=" …") or [""]
+
+
+def _height_of(lines: list[str]) -> int:
+    return ROW + LINE * (len(lines) - 1)
 
 
 def _tell(chart: Chart, values: list[Fraction | None], edition: Edition) -> Iterator[str]:

@@ -158,7 +158,7 @@ def _start_of(at: Fraction, words: str) -> Fraction:
 
 
 def _draw_mark(drawing: ET.Element, at: Place, words: str, top: int, foot: int) -> None:
-    ends = {"x1": at, "x2": at, "y1": foot + 4, "y2": top + PLOT}
+    ends = {"x1": at, "x2": at, "y1": foot + 6, "y2": top + PLOT}
     places = {name: write_place(place) for name, place in ends.items()}
     add(drawing, "line", attributes={**places, "stroke": "#000", "stroke-dasharray": "4 3"})
     start = _start_of(Fraction(at), words)
