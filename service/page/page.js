@@ -34,7 +34,12 @@ element("order-form").addEventListener("submit", async (event) => {
       unit: schedule.unit,
       openings: schedule.openings,
       catalogues: [await chosenCatalogue()],
-      policy: { time_limit_seconds: Number(element("order-seconds").value) },
+      policy: {
+        kerf: element("order-kerf").value.trim(),
+        end_trim: element("order-trim").value.trim(),
+        fastener_counting: element("order-counting").value,
+        time_limit_seconds: Number(element("order-seconds").value),
+      },
     };
     const planned = await planOrder(order);
     if (planned === null) {
