@@ -50,6 +50,7 @@ from service.settings import PREFIX, LogFormat, SettingsError, read_settings
 from service.sheet_commands import Writer, add_document_commands, add_file_options
 from service.store.store import StoreError
 from service.store_commands import add_store_commands
+from service.study_command import add_study_command
 from service.use_cases import settle_outcome, write_takeoff_document
 from service.wire.order import Order, TakeoffOrder
 from service.work_command import add_work_command
@@ -124,6 +125,7 @@ def _parser() -> argparse.ArgumentParser:
 
     add_purchase_order_command(commands, _make_document)
     add_quote_command(commands, _make_document)
+    add_study_command(commands, _make_document)
 
     takeoff = commands.add_parser("takeoff", help="take off the pieces and fasteners of an order")
     takeoff.set_defaults(command=_take_off)

@@ -25,10 +25,12 @@ from service.jobs.outcomes import (
     PlanJob,
     Planned,
     Rejected,
+    Studied,
+    StudyJob,
 )
 from service.jobs.pool import SolverPool
 from service.jobs.shares import TenantShares
-from service.json_text import read_json
+from service.json_text import read_json, write_json
 from service.mapping.faults import settle_path
 from service.mapping.reading import OrderRequest, invalid_order, read_request
 from service.mapping.schedules import read_options, read_schedule_file, write_schedule
@@ -44,6 +46,7 @@ from service.problems import (
 )
 from service.references import ByValue
 from service.settings import Settings
+from service.studies.reading import StudyRequest
 from service.wire import limits
 from service.wire.order import Order as WireOrder
 from service.wire.order import TakeoffOrder
@@ -130,6 +133,36 @@ def settle_outcome(outcome: Outcome, body: bytes) -> Planned:
         case Broken(trace=trace):
             log.error("job failed", trace=trace)
             raise Problem(INTERNAL_ERROR, INTERNAL_ERROR.meaning)
+
+
+async def make_study(pool: SolverPool, job: StudyJob, shares: TenantShares, tenant: str) -> Studied:
+    """Return what comes of a study of a tenant, in every form.
+
+    Raises:
+        Problem: the base has no plan, in time, or now; all faults are listed.
+    """
+    async with shares.hold(tenant):
+        done = await pool.run(job)
+    studied = await asyncio.to_thread(settle_study, done.outcome, job.study)
+    log.info("study made", points=studied.points, proved=studied.proved)
+    return studied
+
+
+def settle_study(outcome: Outcome, study: StudyRequest) -> Studied:
+    """Return the study that came of a job.
+
+    Raises:
+        Problem: anything else came of it; faults lead into the order of the study.
+    """
+    try:
+        studied = settle_outcome(outcome, write_json(study.raw).encode())
+    except Problem as problem:
+        if not problem.faults:
+            raise
+        faults = [Fault(("order", *f.path), f.code, f.message) for f in problem.faults]
+        raise Problem(problem.kind, problem.detail, faults=faults) from None
+    assert isinstance(studied, Studied)
+    return studied
 
 
 async def take_off_order(order: ByValue, settings: Settings, *, as_text: bool) -> bytes:

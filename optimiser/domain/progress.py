@@ -14,6 +14,8 @@ class Phase(StrEnum):
     ALTERNATIVES = "alternatives"
     CHECKING = "checking"
     WRITING = "writing"
+    STUDYING = "studying"
+    """The points of a study are planned, one after the other."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,12 +23,15 @@ class Progress:
     """A phase, and what is known of the plan: money in the order's currency.
 
     `best_cost` is that of the best plan so far, `lower_bound` what no plan can cost less than;
-    `None` before there is one. The bound only ever rises, the cost only ever falls.
+    `None` before there is one. The bound only ever rises, the cost only ever falls. Of a study,
+    `points_done` of `points` are planned.
     """
 
     phase: Phase
     best_cost: Decimal | None = None
     lower_bound: Decimal | None = None
+    points_done: int | None = None
+    points: int | None = None
 
 
 Observer = Callable[[Progress], None]

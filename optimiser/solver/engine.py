@@ -25,6 +25,7 @@ from optimiser.solver.lesser_aims import (
     cut_exactly,
     serve_lesser_aims,
 )
+from optimiser.solver.memory import Hint, Memory
 from optimiser.solver.parts import Part, join_points, narrow, split, widen
 from optimiser.solver.program import Point, Program, broken_by, cost_of
 from optimiser.solver.search import Search
@@ -39,17 +40,20 @@ def solve_program(
     drops: Sequence[int] | None = None,
     *,
     start: Point | None = None,
+    memory: Memory | None = None,
+    lesser_aims: bool = True,
 ) -> Solved | None:
     """Return the best point found with a valid bound; `None` where time ran out before one.
 
     `report` is told the cost so far (`None` while there is none) and the bound so far. `start` is
-    a point that is known already. With `drops`, the drop that one of each block column adds, the
-    lesser aims are served too, and the point cuts exactly what is needed.
+    a point that is known already; `memory` remembers programs that were solved before. With
+    `drops`, the drop that one of each block column adds, the point cuts exactly what is needed,
+    and with `lesser_aims` those are served too.
 
     Raises:
         ProgramInfeasible: the program has no point.
     """
-    engine = _Engine()
+    engine = _Engine(memory, lesser_aims=lesser_aims)
     return engine.solve(program, {}, budget, start=start, report=report, drops=drops, thorough=True)
 
 
@@ -65,8 +69,9 @@ def complete_choices(program: Program, choices: dict[int, int], budget: Budget) 
 class _Engine:
     """Solves parts, and remembers those that come up again."""
 
-    def __init__(self) -> None:
+    def __init__(self, memory: Memory | None = None, *, lesser_aims: bool = True) -> None:
         self.known = KnownParts()
+        self.memory, self.lesser_aims = memory, lesser_aims
 
     def solve(
         self,
@@ -80,13 +85,18 @@ class _Engine:
         drops: Sequence[int] | None = None,
     ) -> Solved | None:
         """Return the parts' solution put together; `None` where one has none in time."""
+        # What comes up on the way is solved afresh: the memory knows whole parts alone.
+        memory, self.memory = self.memory, None
         parts = split(program, fixed)
         sums = None if report is None or fixed else _Sums(parts, report)
         weights = [1 + len(part.program.covers) ** 2 for part in parts]
         solved: list[Solved] = []
         for n, part in enumerate(parts):
             begin = None if start is None else narrow(part, start)
-            one = self.known.recall(part.program, begin)
+            hint = Hint(start=begin)
+            if memory is not None and not self.lesser_aims:
+                hint = memory.look_up(part.program, begin)
+            one = hint.solved or self.known.recall(part.program, begin)
             if one is None:
                 search = Search(
                     part.program,
@@ -94,14 +104,18 @@ class _Engine:
                     None if sums is None else sums.report_of(n),
                     self.solve,
                     thorough=thorough,
-                    start=begin,
+                    hint=hint,
                 )
                 one = search.run()
                 if one is None:
                     return None
                 self.known.keep(part.program, one)
-                if drops is not None:
+                if memory is not None:
+                    memory.keep(part.program, one)
+                if drops is not None and self.lesser_aims:
                     one = _serve_lesser_aims(search, one, [drops[k] for k in part.columns])
+            if drops is not None and not self.lesser_aims:
+                one = replace(one, point=cut_exactly(part.program, one.point))
             solved.append(one)
         return _put_together(program, fixed, parts, solved)
 

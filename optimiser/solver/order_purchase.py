@@ -18,6 +18,7 @@ from optimiser.solver.branching import solve_by_branching
 from optimiser.solver.budget import Budget
 from optimiser.solver.buying import find_plain_point, formulate_buying, read_buying
 from optimiser.solver.cut_charges import fold_cut_charges
+from optimiser.solver.memory import Memory
 from optimiser.solver.program import Point
 from optimiser.solver.purchase import Progress, solve_purchase
 
@@ -30,11 +31,15 @@ def solve_order(
     clock: Callable[[], float] | None = None,
     deadline: float | None = None,
     progress: Progress | None = None,
+    memory: Memory | None = None,
+    lesser_aims: bool = True,
 ) -> Solution:
     """Return the cheapest purchase for the demand of an order, with its certificate.
 
     At `deadline`, in the time of `clock`, the best purchase found is returned with an honest
-    bound; without them effort alone is limited and the result depends on the input alone.
+    bound; without them effort alone is limited and the result depends on the input alone. A
+    `memory` of programs solved before makes that faster: the plan costs no more and is proved no
+    less for it. Without `lesser_aims` any plan of least cost will do.
 
     Raises:
         NoPlanInTime: the deadline passed before any plan was found.
@@ -52,6 +57,8 @@ def solve_order(
             clock=clock,
             deadline=deadline,
             progress=progress,
+            memory=memory,
+            lesser_aims=lesser_aims,
         )
     formulation = formulate_buying(order, demand, restriction)
     prices = formulation.prices

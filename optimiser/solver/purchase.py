@@ -21,6 +21,7 @@ from optimiser.solver.budget import Budget
 from optimiser.solver.engine import solve_program
 from optimiser.solver.formulated import Formulation
 from optimiser.solver.formulation import formulate
+from optimiser.solver.memory import Memory
 from optimiser.solver.program import Pattern, Point
 from optimiser.solver.trimming import trim_point
 
@@ -37,12 +38,15 @@ def solve_purchase(
     clock: Callable[[], float] | None = None,
     deadline: float | None = None,
     progress: Progress | None = None,
+    memory: Memory | None = None,
+    lesser_aims: bool = True,
 ) -> Solution:
     """Return the cheapest purchase for a demand, with its certificate.
 
     At `deadline`, in the time of `clock`, the best purchase found is returned with an honest
     bound; without them effort alone is limited and the result depends on the input alone.
-    `progress` is told the cost and the bound whenever they change.
+    `progress` is told the cost and the bound whenever they change. `memory` remembers what was
+    solved before, and is let have what is found; without `lesser_aims` the cost alone counts.
 
     Raises:
         NoPlanInTime: the deadline passed before any plan was found.
@@ -55,7 +59,14 @@ def solve_purchase(
         if progress is not None:
             progress(None if cost is None else prices.amount(cost), prices.amount(bound))
 
-    solved = solve_program(formulation.program, Budget(clock, deadline), report, formulation.drops)
+    solved = solve_program(
+        formulation.program,
+        Budget(clock, deadline),
+        report,
+        formulation.drops,
+        memory=memory,
+        lesser_aims=lesser_aims,
+    )
     if solved is None:
         raise NoPlanInTime(policy.time_limit_seconds)
     return Solution(

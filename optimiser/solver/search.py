@@ -17,8 +17,9 @@ from optimiser.solver.filling import fill_program
 from optimiser.solver.integer_program import solve_over
 from optimiser.solver.manner import Manner
 from optimiser.solver.master import Master
+from optimiser.solver.memory import Hint
 from optimiser.solver.parts import split
-from optimiser.solver.program import Pattern, Point, Program, ProgramInfeasible, broken_by
+from optimiser.solver.program import Pattern, Program, ProgramInfeasible, broken_by
 from optimiser.solver.solved import Solved, SolveParts
 from optimiser.solver.standing import Report, Standing
 
@@ -44,9 +45,12 @@ class Search(Standing):
         solve_parts: SolveParts,
         *,
         thorough: bool,
-        start: Point | None = None,
+        hint: Hint,
     ) -> None:
-        super().__init__(program, budget, report, start)
+        super().__init__(program, budget, report, hint.start)
+        if hint.bound is not None:
+            self.raise_bound(hint.bound)
+        self.hint = hint
         self.thorough = thorough
         self._solve_parts = solve_parts
 
@@ -63,7 +67,7 @@ class Search(Standing):
         if self.done:
             return self.result()
         master = Master(self.program)
-        master.add([*starting_patterns(self.groups), *filled])
+        master.add([*starting_patterns(self.groups), *filled, *self.hint.patterns])
         bound = self.relax(master, round_up=True)
         if bound is not None and self.choices and not self.done:
             bound = self._cut_choices(master, bound)

@@ -9,7 +9,8 @@ from multiprocessing.connection import Connection, wait
 
 from optimiser.domain.progress import Phase, Progress
 from service.garbage import spare_what_stays
-from service.jobs.outcomes import Hail, PlanJob
+from service.jobs.outcomes import Hail, PlanJob, StudyJob
+from service.jobs.study_work import carry_out_study
 from service.jobs.work import carry_out
 
 PAUSE_SECONDS = 0.5
@@ -32,8 +33,13 @@ def serve_jobs(pipe: "Connection[object, object]") -> None:
         except EOFError:
             return
         answer: object = request
-        if isinstance(request, PlanJob):
-            answer = carry_out(request, _Teller(pipe).tell if request.watched else None)
+        if isinstance(request, PlanJob | StudyJob):
+            observer = _Teller(pipe).tell if request.watched else None
+            answer = (
+                carry_out(request, observer)
+                if isinstance(request, PlanJob)
+                else carry_out_study(request, observer)
+            )
         pipe.send(answer)
 
 

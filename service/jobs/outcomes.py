@@ -11,6 +11,7 @@ from optimiser.domain.publication import Edition
 from optimiser.domain.purchase_order import Ordering
 from optimiser.domain.quote_terms import Terms
 from optimiser.rule_sets import RuleSet
+from service.studies.reading import StudyRequest
 
 
 class PlanDocument(StrEnum):
@@ -65,6 +66,48 @@ class PlanJob:
     terms: Terms | None = None
     watched: bool = False
 
+    @property
+    def limit_seconds(self) -> float:
+        """Return how long the solver may take."""
+        return self.order.policy.time_limit_seconds
+
+    @property
+    def lines(self) -> int:
+        """Return the lines of schedules that are taken off, checked and written."""
+        return len(self.order.openings)
+
+    @property
+    def currency(self) -> str:
+        """Return the currency that progress is told in."""
+        return self.order.catalogue.currency
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudyJob:
+    """A study to make. Of a `watched` job the solver tells how far it is."""
+
+    study: StudyRequest
+    watched: bool = False
+
+    @property
+    def limit_seconds(self) -> float:
+        """Return how long the solver may take: the base's plan, and all points together."""
+        limit = self.study.base.order.policy.time_limit_seconds
+        return limit + self.study.time_limit_seconds
+
+    @property
+    def lines(self) -> int:
+        """Return the lines of schedules that are taken off, checked and written."""
+        return len(self.study.base.order.openings) * (1 + self.study.points)
+
+    @property
+    def currency(self) -> str:
+        """Return the currency that progress is told in."""
+        return self.study.base.order.catalogue.currency
+
+
+SolverJob = PlanJob | StudyJob
+
 
 @dataclass(frozen=True, kw_only=True)
 class Planned:
@@ -91,6 +134,16 @@ class PlannedToKeep(Planned):
     currency: str
     total: Decimal
     gap: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class Studied(Planned):
+    """A study as JSON (`document`), as text and as CSV. `proved` speaks of all points."""
+
+    text: str
+    table: str
+    currency: str
+    points: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ import structlog
 
 from optimiser.domain.progress import Observer, Progress
 from service.jobs.measuring import measure_outcome
-from service.jobs.outcomes import Broken, Outcome, OutOfTime, PlanJob
+from service.jobs.outcomes import Broken, Outcome, OutOfTime, SolverJob
 from service.jobs.solver_process import SolverGone, SolverProcess
 from service.problems import BUSY, NOT_READY, Problem
 from service.settings import Settings
@@ -87,7 +87,7 @@ class SolverPool:
         # A process that was being made just now ends itself on seeing that the pool closes.
         await asyncio.gather(*self._starting)
 
-    async def run(self, job: PlanJob, observer: Observer | None = None) -> Done:
+    async def run(self, job: SolverJob, observer: Observer | None = None) -> Done:
         """Return what comes of a job; when cancelled, the job's process is killed.
 
         `observer` is told how far a watched job is.
@@ -142,7 +142,7 @@ class SolverPool:
             raise self._busy(f"no solver came free within {waited}") from None
 
     async def _solve_traced(
-        self, process: SolverProcess, job: PlanJob, observer: Observer | None
+        self, process: SolverProcess, job: SolverJob, observer: Observer | None
     ) -> Outcome:
         """Return what comes of a job; the phases of it are spans of the trace."""
         with self._traces.part("solve") as span:
@@ -154,16 +154,16 @@ class SolverPool:
 
             if self._traces.on:
                 job = replace(job, watched=True)
-                span.note(openings=len(job.order.openings))
+                span.note(openings=job.lines)
             outcome = await self._solve(process, job, hear)
             span.note(outcome=type(outcome).__name__.lower())
             return outcome
 
     async def _solve(
-        self, process: SolverProcess, job: PlanJob, observer: Observer | None
+        self, process: SolverProcess, job: SolverJob, observer: Observer | None
     ) -> Outcome:
-        limit = job.order.policy.time_limit_seconds
-        grace = self._settings.grace_seconds + SECONDS_PER_LINE * len(job.order.openings)
+        limit = job.limit_seconds
+        grace = self._settings.grace_seconds + SECONDS_PER_LINE * job.lines
         try:
             async with asyncio.timeout(limit + grace):
                 outcome = await process.exchange(job, observer)

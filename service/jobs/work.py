@@ -55,7 +55,7 @@ def carry_out(job: PlanJob, observer: Observer | None = None) -> Outcome:
     try:
         return _plan(job, observer)
     except OptimiserError as error:
-        return _to_outcome(error)
+        return to_outcome(error)
     except Exception:
         return Broken(trace=traceback.format_exc())
 
@@ -109,7 +109,8 @@ def _gap_percent(certificate: Certificate) -> float:
     return float(100 * certificate.gap / certificate.cost) if certificate.cost else 0.0
 
 
-def _to_outcome(error: OptimiserError) -> Outcome:
+def to_outcome(error: OptimiserError) -> Outcome:
+    """Return what an error of the library stands for."""
     match error:
         case OrderRejected(faults=faults):
             return Rejected(faults=faults, no_plan=isinstance(error, NoPlan))

@@ -23,12 +23,17 @@ def write_job(row: StoredRow) -> Job:
         order_id=row.order_id,
         plan_id=row.plan_id,
         plan=None if row.plan_id is None else plan_address(row.plan_id),
-        progress=None if row.progress is None else Progress(**json.loads(row.progress)),
+        progress=None if row.progress is None else _read_progress(row.progress),
         failure=None if row.failure is None else Problem(**json.loads(row.failure)),
         created_at=write_moment(row.created_at),
         started_at=_write_optional(row.started_at),
         finished_at=_write_optional(row.finished_at),
     )
+
+
+def _read_progress(kept: str) -> Progress:
+    # What an earlier version kept tells of no points.
+    return Progress(**{"points_done": None, "points": None, **json.loads(kept)})
 
 
 def write_progress(progress: domain.Progress, currency: str) -> Progress:
@@ -40,6 +45,8 @@ def write_progress(progress: domain.Progress, currency: str) -> Progress:
         best_cost=None if cost is None else money.amount(cost),
         lower_bound=None if bound is None else money.amount(bound),
         gap=None if cost is None or bound is None else money.amount(cost - bound),
+        points_done=progress.points_done,
+        points=progress.points,
     )
 
 

@@ -65,6 +65,23 @@ def read_request(
         raw = read_json(body)
     except MalformedJson as error:
         raise Problem(MALFORMED_JSON, count_faults(error.faults), faults=error.faults) from None
+    return read_decoded(
+        raw, model, longest_time_limit_seconds=longest_time_limit_seconds, further=further
+    )
+
+
+def read_decoded(
+    raw: Any,
+    model: type[WireOrder] | type[TakeoffOrder],
+    *,
+    longest_time_limit_seconds: float = limits.LONGEST_TIME_LIMIT_SECONDS,
+    further: Callable[[Any, FaultGatherer], None] | None = None,
+) -> OrderRequest:
+    """Return the order that a decoded JSON value states, as `read_request` does.
+
+    Raises:
+        Problem: an invalid order; every fault that can be told is listed.
+    """
     validated = validate(model, raw)
     form_faults: list[Fault] = []
     if isinstance(validated, list):

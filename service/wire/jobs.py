@@ -24,6 +24,10 @@ class Progress(WireModel):
     """What no plan can cost less than; null before it is known."""
     gap: Amount | None
     """The difference of the two."""
+    points_done: Count | None
+    """Of a study, the points that are planned; null for a plan."""
+    points: Count | None
+    """Of a study, all points."""
 
 
 class Job(WireModel):

@@ -128,3 +128,15 @@ DISCOUNTS: Final = 50
 
 DEPOSITS: Final = 50
 """Deposits of one quote."""
+
+STUDY_POINTS: Final = 10_000
+"""Points of one study."""
+
+STUDY_AXES: Final = 6
+STUDY_VALUES: Final = 100
+"""Values that one scenario puts in."""
+
+POINTER_CHARACTERS: Final = 500
+
+STUDY_SECONDS: Final = 60
+LONGEST_STUDY_SECONDS: Final = 3_600

@@ -1,0 +1,103 @@
+"""A study as plain text: the order itself, then a row for each point."""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+
+from optimiser.domain.study import PointOutcome, PurchaseChange, Study, StudyRow
+from optimiser.render.table import write_heading, write_item, write_table
+from optimiser.units.lengths import LengthUnit, format_length
+from optimiser.units.money import minor_digits
+
+_OUTCOMES = {
+    PointOutcome.PLANNED: "",
+    PointOutcome.INVALID: "no order",
+    PointOutcome.NO_PLAN: "no plan",
+    PointOutcome.NOT_IN_TIME: "not in time",
+    PointOutcome.CHECK_FAILED: "withheld",
+}
+
+
+def render_study(study: Study, unit: LengthUnit) -> str:
+    """Return a study as plain text; lengths are in `unit`."""
+    return "\n".join(_write(study, unit)) + "\n"
+
+
+def _write(study: Study, unit: LengthUnit) -> Iterator[str]:
+    base = study.base
+    yield from write_item(
+        f"Study of an order that costs {base.currency} {_money(base.cost, base.currency)}, "
+        f"{_proof(base)}.",
+        bullet="",
+    )
+    planned = [row for row in study.rows if row.outcome is PointOutcome.PLANNED]
+    yield from write_item(
+        f"{len(study.rows):,} points, {len(planned):,} with a plan, "
+        f"{sum(row.proved for row in planned):,} of them proved to be the cheapest.",
+        bullet="",
+    )
+    if not study.rows:
+        return
+    axes = tuple(axis for axis, _ in study.rows[0].values)
+    yield from write_heading("What each comes to")
+    yield from write_table(
+        ("Scenario", *axes, "Cost", "Difference", "%", "Kits", "Spare", "Drop", "Purchases"),
+        (_cells(row, base, unit) for row in (base, *study.rows) if row is not base or axes == ()),
+        right=frozenset(range(len(axes) + 1, len(axes) + 7)),
+    )
+    yield from _write_failures(study.rows)
+
+
+def _cells(row: StudyRow, base: StudyRow, unit: LengthUnit) -> Sequence[str]:
+    named = (row.scenario, *(value for _, value in row.values))
+    if row.cost is None:
+        return (*named, _OUTCOMES[row.outcome], "", "", "", "", "", "see below")
+    same = row.currency == base.currency
+    cost = _money(row.cost, row.currency)
+    with_fasteners = f" ({row.kits_with_fasteners:,} with)" if row.kits_with_fasteners else ""
+    return (
+        *named,
+        cost if same else f"{row.currency} {cost}",
+        "" if row.difference is None else _signed(row.difference, row.currency),
+        "" if row.difference_percent is None else f"{row.difference_percent:+.2f}",
+        f"{row.kits:,}{with_fasteners}",
+        f"{row.spare_fasteners:,}",
+        format_length(row.drop_nm or 0, unit),
+        "; ".join(filter(None, (_changes(row.changes), "" if row.proved else _proof(row)))),
+    )
+
+
+def _changes(changes: Sequence[PurchaseChange]) -> str:
+    if not changes:
+        return "the same"
+    return ", ".join(f"{c.sku} {c.base_quantity:,} → {c.quantity:,}" for c in changes)
+
+
+def _write_failures(rows: Sequence[StudyRow]) -> Iterator[str]:
+    failed = [row for row in rows if row.cost is None]
+    if not failed:
+        return
+    yield from write_heading("Points without a plan")
+    for row in failed:
+        place = ", ".join(f"{axis} = {value}" for axis, value in row.values)
+        why = " ".join(fault.message for fault in row.faults)
+        name = f"{row.scenario} ({place})" if place else row.scenario
+        yield from write_item(f"{name}: {why}")
+
+
+def _proof(row: StudyRow) -> str:
+    certificate = row.certificate
+    if certificate is None or certificate.proved:
+        return "proved to be the least"
+    gap = _money(certificate.gap, row.currency)
+    return f"at most {row.currency} {gap} above the least"
+
+
+def _money(amount: Decimal | None, currency: str) -> str:
+    if amount is None:
+        return ""
+    digits = max(minor_digits(currency), -int(amount.normalize().as_tuple().exponent))
+    return f"{amount:,.{digits}f}"
+
+
+def _signed(amount: Decimal, currency: str) -> str:
+    return f"+{_money(amount, currency)}" if amount > 0 else _money(amount, currency)
