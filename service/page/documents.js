@@ -4,8 +4,10 @@ import { ask, element, make, refused } from "./api.js";
 
 const FORMS = [
   ["HTML", "text/html", "html"],
+  ["PDF", "application/pdf", "pdf"],
   ["XLSX", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "xlsx"],
   ["CSV", "text/csv", "csv"],
+  ["CSV files", "application/zip", "zip"],
 ];
 const DOCUMENTS = [
   ["purchase-list", "Purchase list"],
@@ -45,9 +47,7 @@ async function download(address, type, name) {
   try {
     const answer = await ask(address, { accept: type });
     const content = await answer.blob();
-    // Several tables come as one archive.
-    const archive = content.type.startsWith("application/zip");
-    const link = make("a", { href: URL.createObjectURL(content), download: archive ? `${name}.zip` : name });
+    const link = make("a", { href: URL.createObjectURL(content), download: name });
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
     outcome.replaceChildren(make("p", {}, `${link.download} is saved.`));

@@ -14,7 +14,7 @@ from playwright.sync_api import Download, Page, expect
 from tests.harbour_row import mixed_order
 from tests.serving import RunningService
 
-FORMS = ("HTML", "XLSX", "CSV")
+FORMS = ("HTML", "PDF", "XLSX", "CSV", "CSV files")
 
 
 def read_example(page: Page) -> None:
