@@ -42,7 +42,7 @@ from service.publication_command import (
     prepare_publication_command,
 )
 from service.purchase_order_command import add_purchase_order_command
-from service.quote_command import add_quote_command
+from service.quote_command import add_quote_commands
 from service.rule_set_option import add_rule_set_option, read_rule_set_files
 from service.schedule_command import add_schedule_command, read_schedule_command
 from service.server import ServerError, serve
@@ -124,7 +124,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_order_options(install)
 
     add_purchase_order_command(commands, _make_document)
-    add_quote_command(commands, _make_document)
+    add_quote_commands(commands, _make_document)
     add_study_command(commands, _make_document)
 
     takeoff = commands.add_parser("takeoff", help="take off the pieces and fasteners of an order")

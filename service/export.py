@@ -20,6 +20,8 @@ from service.mapping.reading import read_request
 from service.mapping.rule_sets_out import write_rule_set, write_summary
 from service.output import write_file
 from service.purchase_orders import prepare_purchase_orders
+from service.quote_command import quote_changed_order
+from service.quote_differences import prepare_changed_order
 from service.quotes import prepare_quote
 from service.sheet_commands import Writer
 from service.site_documents import (
@@ -47,6 +49,9 @@ ORDERED = "ten-doors-to-order"
 
 QUOTED = "harbour-row-quote"
 """The example order with terms whose quote is an example."""
+
+REQUOTED = "harbour-row-requote"
+"""The example order with terms and a change whose difference is an example."""
 
 EARLY, LATE = "larkmoor-spring", "larkmoor-autumn"
 """The example catalogues of which the difference is an example."""
@@ -115,6 +120,10 @@ def _answers(folder: Path) -> dict[Path, bytes]:
     ordered = (folder / f"{ORDERED}.json").read_bytes()
     orders = json.loads(_carry_out(prepare_purchase_orders(ordered), ordered))
     documents[folder / f"{ORDERED}.orders.json"] = _pretty(orders)
+    requoted = prepare_changed_order((folder / f"{REQUOTED}.json").read_bytes())
+    as_json, text = (quote_changed_order(requoted, as_text=as_text) for as_text in (False, True))
+    documents[folder / f"{REQUOTED}.difference.json"] = _pretty(json.loads(as_json))
+    documents[folder / f"{REQUOTED}.difference.txt"] = text
     inside = _quote(folder, PlanDocument.QUOTE_INSIDE, True)
     documents[folder / f"{QUOTED}.quote-inside.txt"] = inside
     early, late = (read_catalogue((folder / f"{name}.json").read_bytes()) for name in (EARLY, LATE))

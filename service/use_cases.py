@@ -98,16 +98,28 @@ async def plan_order(
     Raises:
         Problem: the order cannot be served, in time, or now; all faults are listed.
     """
+    planned, waited_seconds = await solve_order(body, pool, job, shares, tenant)
+    return PlanAnswer(
+        document=planned.document,
+        waited_seconds=waited_seconds,
+        solved_seconds=planned.seconds,
+    )
+
+
+async def solve_order(
+    body: bytes, pool: SolverPool, job: PlanJob, shares: TenantShares, tenant: str
+) -> tuple[Planned, float]:
+    """Return the plan that comes of a job of a tenant, and the seconds that it waited.
+
+    Raises:
+        Problem: the order cannot be served, in time, or now; all faults are listed.
+    """
     async with shares.hold(tenant):
         done = await pool.run(job)
     # Faults are settled against the order as it was sent, which may be large.
     planned = await read_aside(body, lambda: settle_outcome(done.outcome, body))
     log.info("order planned", openings=len(job.order.openings), proved=planned.proved)
-    return PlanAnswer(
-        document=planned.document,
-        waited_seconds=done.waited_seconds,
-        solved_seconds=planned.seconds,
-    )
+    return planned, done.waited_seconds
 
 
 def settle_outcome(outcome: Outcome, body: bytes) -> Planned:

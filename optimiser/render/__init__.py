@@ -16,6 +16,10 @@ from optimiser.render.fulfilment_text import (
     render_rack,
     render_return,
 )
+from optimiser.render.quote_difference_text import (
+    render_customer_difference,
+    render_inside_difference,
+)
 from optimiser.render.quote_text import render_customer_quote, render_inside_quote
 from optimiser.render.site_text import mark_position, render_install_sheet
 from optimiser.render.takeoff_text import render_takeoff_text
@@ -28,10 +32,12 @@ __all__ = [
     "render_back_orders",
     "render_bench_sheets",
     "render_calibration",
+    "render_customer_difference",
     "render_customer_quote",
     "render_cutting_diagrams",
     "render_difference",
     "render_fit",
+    "render_inside_difference",
     "render_inside_quote",
     "render_install_sheet",
     "render_labels",

@@ -7,11 +7,10 @@ from optimiser.documents import write_bench_sheets, write_install_sheets
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
 from optimiser.domain.purchase_order import Ordering
-from optimiser.domain.quote_terms import Terms
+from optimiser.domain.quote import Quote
 from optimiser.domain.takeoff import Takeoff
 from optimiser.explain import applicable_cautions, bench_cautions, sentence
 from optimiser.publishing.ubl import write_purchase_orders
-from optimiser.quote import price_plan
 from optimiser.render import (
     render_bench_sheets,
     render_customer_quote,
@@ -44,13 +43,8 @@ def write_bench_document(plan: Plan, kerf_nm: int, *, as_text: bool) -> bytes:
     return show_bench_sheets(sheets).model_dump_json().encode()
 
 
-def write_quote_document(plan: Plan, terms: Terms, *, as_text: bool, inside: bool = False) -> bytes:
-    """Return the quote of a plan: as JSON both parts, as text the customer's or the inside one.
-
-    Raises:
-        QuoteRejected: the terms are wrong, or ask for more than the price; every fault is named.
-    """
-    quote = price_plan(plan, terms)
+def write_quote_document(quote: Quote, *, as_text: bool, inside: bool = False) -> bytes:
+    """Return a quote: as JSON both parts, as text the customer's or the inside one."""
     if not as_text:
         return write_quote(quote).model_dump_json().encode()
     if inside:

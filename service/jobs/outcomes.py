@@ -9,6 +9,7 @@ from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.order import Order
 from optimiser.domain.publication import Edition
 from optimiser.domain.purchase_order import Ordering
+from optimiser.domain.quote import Quote
 from optimiser.domain.quote_terms import Terms
 from optimiser.rule_sets import RuleSet
 from service.studies.reading import StudyRequest
@@ -144,6 +145,13 @@ class Studied(Planned):
     table: str
     currency: str
     points: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Quoted(Planned):
+    """A plan that was priced; `document` is its quote, written out."""
+
+    quote: Quote
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

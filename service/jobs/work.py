@@ -22,6 +22,7 @@ from optimiser.domain.progress import Observer, Phase, Progress
 from optimiser.planning import make_plan
 from optimiser.publishing.builders import TELL_ALTERNATIVES
 from optimiser.publishing.builders.matter import PlanMatter
+from optimiser.quote import price_plan
 from optimiser.takeoff import take_off
 from service.jobs.documents import (
     write_bench_document,
@@ -39,6 +40,7 @@ from service.jobs.outcomes import (
     PlanJob,
     Planned,
     PlannedToKeep,
+    Quoted,
     Rejected,
 )
 from service.jobs.publishing import publish
@@ -89,6 +91,16 @@ def _plan(job: PlanJob, observer: Observer | None) -> Outcome:
             proved=certificate.proved,
             gap_percent=_gap_percent(certificate),
         )
+    if job.terms is not None:
+        quote = price_plan(plan, job.terms)
+        inside = job.document is PlanDocument.QUOTE_INSIDE
+        return Quoted(
+            document=write_quote_document(quote, as_text=job.as_text, inside=inside),
+            quote=quote,
+            seconds=seconds,
+            proved=plan.certificate.proved,
+            gap_percent=_gap_percent(plan.certificate),
+        )
     return Planned(
         document=_write(plan, job),
         seconds=seconds,
@@ -130,9 +142,7 @@ def _write(plan: Plan, job: PlanJob) -> bytes:
         case PlanDocument.BENCH_SHEETS:
             return write_bench_document(plan, job.order.policy.kerf_nm, as_text=job.as_text)
         case PlanDocument.QUOTE | PlanDocument.QUOTE_INSIDE:
-            assert job.terms is not None, "a quote has terms"
-            inside = job.document is PlanDocument.QUOTE_INSIDE
-            return write_quote_document(plan, job.terms, as_text=job.as_text, inside=inside)
+            raise AssertionError("a quote has terms")
         case PlanDocument.INSTALL_SHEETS:
             return write_install_document(
                 job.order,

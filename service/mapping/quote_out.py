@@ -1,12 +1,14 @@
 """From a quote of the domain to that of the wire."""
 
 from optimiser.domain import quote as domain
+from optimiser.domain import quote_difference as domain_difference
 from optimiser.units.lengths import LengthUnit
 from service.mapping.shown import ValueWriter
 from service.mapping.stating import state
 from service.mapping.takeoff_out import size_members
 from service.mapping.told_out import write_caution
 from service.wire import quote as wire
+from service.wire import quote_difference as wire_difference
 
 
 def write_quote(quote: domain.Quote) -> wire.Quote:
@@ -58,4 +60,16 @@ def _write_inside(quote: domain.InsideQuote, unit: LengthUnit) -> wire.InsideQuo
         quote,
         ValueWriter(unit, quote.currency),
         earned_percent=None if percent is None else f"{percent:f}",
+    )
+
+
+def write_quote_difference(
+    difference: domain_difference.QuoteDifference, after: domain.Quote
+) -> wire_difference.QuoteDifference:
+    """Return two quotes side by side as an answer states them; `after` is the later one."""
+    writer = ValueWriter(after.customer.unit, after.customer.currency)
+    return wire_difference.QuoteDifference(
+        customer=state(wire_difference.CustomerQuoteDifference, difference.customer, writer),
+        inside=state(wire_difference.InsideQuoteDifference, difference.inside, writer),
+        quote=write_quote(after),
     )

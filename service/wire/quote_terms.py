@@ -151,3 +151,12 @@ class QuoteOrder(Order):
     """A batch of openings to quote: an order as for a plan, and the terms of the quote."""
 
     terms: QuoteTerms
+
+
+class QuoteDifferenceOrder(QuoteOrder):
+    """An order as it was quoted, with its terms, and what changes in it."""
+
+    change: dict[str, Any]
+    """A JSON Merge Patch (RFC 7396) on the order: members to replace, null to remove. An array,
+    such as `openings`, is replaced as a whole. The terms stay as they are. What it brings stands by
+    value."""

@@ -35,6 +35,8 @@ PLANNED = frozenset(
         "/v1/bench-sheets",
         "/v1/planned-install-sheets",
         "/v1/purchase-orders",
+        "/v1/quotes",
+        "/v1/quote-differences",
         "/v1/documents/{document}",
     }
 )
@@ -52,7 +54,9 @@ def refusals_go_beyond_the_schema(ctx: object, response: Response, case: Case) -
     if case.meta is None or case.meta.generation.mode is not GenerationMode.POSITIVE:
         return
     if response.status_code == 422:
-        codes = {fault["code"] for fault in json.loads(response.content).get("faults", ())}
+        faults = json.loads(response.content).get("faults", ())
+        # What a merge patch makes of an order is in no schema of the request.
+        codes = {f["code"] for f in faults if not f["pointer"].startswith("/change")}
         assert not codes & FORM_CODES, codes & FORM_CODES
 
 

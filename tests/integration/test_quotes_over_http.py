@@ -120,3 +120,84 @@ def test_the_command_takes_terms_from_a_file(
         "/terms/valid_until: The quote is valid until 2027-02-28, before the day of issue, "
         "2027-03-01; give that day or a later one.\n"
     )
+
+
+def requoted(change: Any) -> dict[str, Any]:
+    return to_quote() | {"change": change}
+
+
+DIFFERENCES = "/v1/quote-differences"
+
+
+def test_the_difference_is_the_example_in_both_forms(client: httpx.Client) -> None:
+    order = json.loads(shown("harbour-row-requote.json"))
+    answer = client.post(DIFFERENCES, json=order)
+    assert answer.status_code == 200, answer.text
+    assert answer.json() == json.loads(shown("harbour-row-requote.difference.json"))
+    text = client.post(DIFFERENCES, json=order, headers={"accept": "text/plain"}).text
+    assert text == shown("harbour-row-requote.difference.txt")
+
+
+def test_the_difference_is_between_the_quotes_of_both_orders(client: httpx.Client) -> None:
+    change = {"policy": {"fastener_spacing": "2 in"}, "reference": None}
+    compared = client.post(DIFFERENCES, json=requoted(change)).json()
+    before = client.post(PATH, json=to_quote()).json()
+    order = to_quote()
+    order["policy"]["fastener_spacing"] = "2 in"
+    del order["reference"]
+    after = client.post(PATH, json=order).json()
+    assert compared["quote"] == after
+    total = compared["customer"]["total"]
+    assert (total["before"], total["after"]) == (
+        before["customer"]["total"],
+        after["customer"]["total"],
+    )
+    assert Decimal(total["difference"]) == Decimal(total["after"]) - Decimal(total["before"])
+    assert compared["customer"]["reference"] == ""
+
+
+def test_faults_of_the_change_are_told_at_their_places(client: httpx.Client) -> None:
+    order = requoted({"openings": [{"mark": "D-01"}], "terms": {"number": "2"}})
+    order["terms"]["addition"] = {"basis": "margin", "percent": 100}
+    answer = client.post(DIFFERENCES, json=order)
+    assert answer.status_code == 422
+    assert [(fault["pointer"], fault["code"]) for fault in answer.json()["faults"]] == [
+        ("/change/terms", "terms-changed"),
+        ("/terms/addition/percent", "margin-not-below-100"),
+        ("/change/openings/0/kind", "missing"),
+        ("/change/openings/0/size", "missing"),
+        ("/change/openings/0/finish", "missing"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("change", "pointer", "code"),
+    [
+        ([], "/change", "wrong-type"),
+        ({"openings": None}, "/change/openings", "missing"),
+        ({"opening": []}, "/change/opening", "unknown-member"),
+    ],
+)
+def test_a_change_that_cannot_be_is_refused(
+    client: httpx.Client, change: Any, pointer: str, code: str
+) -> None:
+    faults = client.post(DIFFERENCES, json=requoted(change)).json()["faults"]
+    assert [(fault["pointer"], fault["code"]) for fault in faults] == [(pointer, code)]
+
+
+def test_a_change_that_nothing_can_serve_is_told_by_its_place(client: httpx.Client) -> None:
+    opening = to_quote()["openings"][0] | {"finish": "bronze"}
+    answer = client.post(DIFFERENCES, json=requoted({"openings": [opening]}))
+    assert (answer.status_code, answer.json()["code"]) == (422, "no-plan")
+    assert answer.json()["faults"][0]["pointer"].startswith("/change/openings/0")
+
+
+def test_the_command_writes_the_difference(tmp_path: Path) -> None:
+    written, change = tmp_path / "difference.txt", tmp_path / "change.json"
+    order = str(EXAMPLES / "harbour-row-requote.json")
+    assert main(["quote-difference", order, "-o", str(written)]) == 0
+    assert written.read_text(encoding="utf-8") == shown("harbour-row-requote.difference.txt")
+    change.write_text("{}")
+    stated = ["quote-difference", str(EXAMPLES / "harbour-row-quote.json"), "--change", str(change)]
+    assert main([*stated, "--inside", "-o", str(written)]) == 0
+    assert "USD 0.00  together" in written.read_text(encoding="utf-8")

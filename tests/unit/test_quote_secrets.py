@@ -8,6 +8,7 @@ from typing import Any
 
 from optimiser.domain import quote as quote_types
 from optimiser.domain.quote import CustomerQuote, InsideQuote
+from optimiser.domain.quote_difference import Change, CustomerDifference, InsideDifference
 from optimiser.quote import price_plan
 from tests.every_term import every_term
 from tests.quote_terms import EVERY_TERM
@@ -44,6 +45,15 @@ def test_the_customers_part_reaches_no_type_of_the_inside() -> None:
     assert {kind.__name__ for kind in of_customer if kind.__module__ == quote_types.__name__} == {
         "AskedDeposit", "ChargedTax", "CustomerQuote", "GivenDiscount", "QuotedOpening"
     }  # fmt: skip
+
+
+def test_the_customers_part_of_a_difference_reaches_no_type_of_the_inside() -> None:
+    of_customer, of_inside = reached(CustomerDifference), reached(InsideDifference)
+    # An amount before and after is neither's own.
+    assert of_customer & of_inside == {Change}
+    names = {field.name for kind in of_customer for field in dataclasses.fields(kind)}
+    parts = {part for name in names for part in (name, *name.split("_"))}
+    assert parts & set(SECRET_WORDS) == set()
 
 
 def test_no_field_of_the_customers_part_has_a_name_of_the_inside() -> None:
