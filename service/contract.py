@@ -18,7 +18,7 @@ from pydantic.json_schema import JsonSchemaMode, models_json_schema
 
 from service.contract_parameters import REFERENCE, describe_query
 from service.contract_texts import DESCRIPTION, TAGS
-from service.media_types import JSON, TEXT, XLSX, XML, ZIP
+from service.media_types import JSON, PDF, TEXT, XLSX, XML, ZIP
 from service.operation import Contract
 from service.problem_kinds import ProblemKind
 from service.problems import MEDIA_TYPE
@@ -135,7 +135,7 @@ def _complete_operation(operation: Json, contract: Contract, examples: Path | No
         operation["requestBody"] = {"required": True, "content": bodies}
     content: Json = {}
     for media_type, model in contract.answers.items():
-        plain = _BYTES if media_type in {XLSX, XML, ZIP} else {"type": "string"}
+        plain = _BYTES if media_type in {PDF, XLSX, XML, ZIP} else {"type": "string"}
         content[media_type] = {"schema": _reference(model) if model else plain}
         names = contract.answer_examples.get(media_type, ())
         if shown := _load_examples(examples, names, media_type):

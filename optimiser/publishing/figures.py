@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import Final
 
 from babel.dates import format_date
@@ -26,15 +27,20 @@ NUMERIC: Final = frozenset(
 )
 """The kinds of column that are set flush right."""
 
+KEPT: Final = 4_096
+"""Figures that are kept as they were written: a document has the same ones again and again."""
+
 _STEPS_NM: Final = {LengthUnit.INCH: NM_PER_INCH // FINEST_FRACTION, LengthUnit.MILLIMETRE: 100_000}
 """What each unit is shown to: 1/64 in, or a tenth of a millimetre."""
 
 
+@lru_cache(maxsize=KEPT)
 def write_count(count: int, language: Language) -> str:
     """Return a whole number with the locale's thousands."""
     return str(format_decimal(count, format="#,##0", locale=_locale(language)))
 
 
+@lru_cache(maxsize=KEPT)
 def write_amount(amount: Decimal, currency: str, language: Language) -> str:
     """Return an amount of money without its currency: exact, with at least its minor digits."""
     return str(format_decimal(amount, format=_pattern(amount, currency), locale=_locale(language)))
@@ -75,6 +81,7 @@ def write_date(day: date, language: Language) -> str:
     return str(format_date(day, format="long", locale=_locale(language)))
 
 
+@lru_cache(maxsize=KEPT)
 def write_length(length_nm: int, lengths: LengthsShown) -> str:
     """Return a length in the units shown: `36 1/2 in`, `927.1 mm`, `36 1/2 in (927.1 mm)`.
 

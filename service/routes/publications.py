@@ -13,7 +13,7 @@ from service.bodies import read_aside
 from service.gates.admission import caller_of
 from service.jobs.publishing import KeptPlan
 from service.mapping.queries import read_query
-from service.media_types import HTML
+from service.media_types import HTML, PDF, SVG, TEXT
 from service.operation import Contract
 from service.problems import INVALID_ORDER, NOT_FOUND, Problem
 from service.publications import choose_form, prepare_publication, publish_kept
@@ -26,7 +26,7 @@ from service.wire.publications import EditionAsked
 
 DOCUMENTS = tuple(DOCUMENTS_OF_PLANS)
 
-_SHOWN = frozenset({HTML, "text/plain", "application/pdf"})
+_SHOWN = frozenset({HTML, PDF, SVG, TEXT})
 """What a browser shows in its own window; other forms are files to save."""
 
 _HEADERS_OF_A_PAGE = {
@@ -144,7 +144,7 @@ def _read_wishes(request: AnyRequest, document: str) -> tuple[str, EditionAsked]
 def _headers(document: str, media_type: str) -> dict[str, str]:
     shown = "inline" if media_type in _SHOWN else "attachment"
     name = f'{shown}; filename="{document}{find_form(media_type).suffix}"'
-    of_page = _HEADERS_OF_A_PAGE if media_type == HTML else {}
+    of_page = _HEADERS_OF_A_PAGE if media_type in {HTML, SVG} else {}
     return {"content-disposition": name, **of_page}
 
 

@@ -177,6 +177,18 @@ def order_of_the_suppliers(client: GeneratedClient) -> None:
     assert lines == [order.lines for order in orders.purchase_orders] == [2]
 
 
+def read_a_document(client: GeneratedClient) -> None:
+    british = client.model("Language")("en-GB")
+    which = client.model("ReadDocumentDocument")("purchase-list")
+    read = client.ask("documents.read_document", client.found["plan"], which, locale=british)
+    assert (int(read.status_code), read.headers["content-type"]) == (
+        200,
+        "text/html; charset=utf-8",
+    )
+    assert b'<html lang="en-GB">' in read.content
+    assert b"459.70" in read.content
+
+
 def read_a_schedule(client: GeneratedClient) -> None:
     file = import_module(f"{client.package}.types").File
     text = b"Mark,Qty,Width,Height,Finish,Type\nD-01,10,36,80,zinc,single door\n"
@@ -217,6 +229,7 @@ STEPS: tuple[Callable[[GeneratedClient], None], ...] = (
     wait_for_the_job,
     read_the_plan,
     order_of_the_suppliers,
+    read_a_document,
     read_a_schedule,
     set_rotate_and_remove_a_webhook,
     read_the_audit_log,

@@ -19,8 +19,10 @@ from optimiser.domain.publication import (
 from optimiser.publishing.forms.svg import FONT, write_drawing
 from optimiser.publishing.forms.svg_bar import draw_bar
 from optimiser.publishing.forms.svg_chart import draw_chart
+from optimiser.publishing.forms.svg_file import write_svg
 from optimiser.publishing.forms.svg_line import round_step
 from optimiser.units.lengths import NM_PER_INCH
+from tests.publications import EXAMPLES, bars_of, publish
 
 INCH = NM_PER_INCH
 LETTER = 0.56
@@ -227,3 +229,32 @@ def test_steps_of_an_axis_are_round(
     column = Column(name="c", heading="C", kind=kind, currency="USD")
     step = round_step(Fraction(least), column, Edition(lengths=lengths))
     assert step == Fraction(expected)
+
+
+def test_drawings_of_a_document_come_as_one_file() -> None:
+    """Each stands below the one before it, so tall that none lies on another."""
+    publication = publish("cutting-diagrams", EXAMPLES["small"])
+    sheet = ET.fromstring(write_svg(publication))
+    space = "{http://www.w3.org/2000/svg}"
+    drawings = sheet.findall(f"{space}svg")
+    bars = bars_of(publication)
+    titles = [drawing.findtext(f"{space}title") or "" for drawing in drawings]
+    assert [title.replace("\N{NO-BREAK SPACE}", " ") for title in titles] == [
+        bar.caption for bar in bars
+    ]
+    tops = [Decimal(drawing.get("y", "")) for drawing in drawings]
+    ends = [top + Decimal(d.get("height", "")) for top, d in zip(tops, drawings, strict=True)]
+    assert all(end < top for end, top in zip(ends, tops[1:], strict=False))
+    assert Decimal(sheet.get("viewBox", "").split()[3]) >= ends[-1]
+    told = (sheet.findtext(f"{space}desc") or "").replace("\N{NO-BREAK SPACE}", " ")
+    assert all(bar.text in told for bar in bars)
+    named = [element.get("id") for element in sheet.iter() if element.get("id")]
+    assert len(named) == len(set(named))
+
+
+def test_document_without_drawings_is_its_title() -> None:
+    nothing = publish("cutting-diagrams", EXAMPLES["ten doors"])
+    sheet = ET.fromstring(write_svg(nothing))
+    assert [text.text for text in sheet.iter("{http://www.w3.org/2000/svg}text")] == [
+        "Cutting diagrams"
+    ]

@@ -10,6 +10,7 @@ from optimiser.domain.publication import (
     Language,
     LengthsShown,
 )
+from optimiser.explain import applicable_cautions
 from tests.publications import EXAMPLES, blocks_of, column, publish, tables_like
 from tests.ten_doors import Example
 
@@ -53,3 +54,11 @@ def test_spliced_pieces_are_told_with_their_segments() -> None:
     publication = publish("install-sheets", EXAMPLES["every term"])
     told = [item for bullets in blocks_of(publication, Bullets) for item in bullets.items]
     assert [item for item in told if "are spliced" in item or "is spliced" in item]
+
+
+@EACH
+def test_cautions_on_a_sheet_name_no_mark_because_they_are_of_its_own(example: Example) -> None:
+    publication = publish("install-sheets", example)
+    sentences = {caution.sentence for caution in applicable_cautions(example.takeoff)}
+    for block in blocks_of(publication, CautionBlock):
+        assert {text for text, _ in block.cautions} <= sentences

@@ -1,6 +1,7 @@
 """Install sheets: for each mark its pieces, where fasteners stand, the work, the cautions."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from optimiser.documents import write_install_sheets
 from optimiser.domain.documents import (
@@ -60,7 +61,9 @@ def build_install_sheets(matter: PlanMatter, edition: Edition) -> Publication:
 
 def _write_sheet(number: int, sheet: InstallSheet, voice: Voice) -> Iterator[Block]:
     yield Heading(2, name_openings(sheet.opening, voice), new_page=number > 1)
-    yield from list_cautions(sheet.cautions, voice.word("site.cautions"))
+    # They are of this mark: it need not be named again.
+    cautions = (replace(caution, marks=()) for caution in sheet.cautions)
+    yield from list_cautions(cautions, voice.word("site.cautions"))
     if sheet.notices:
         yield Heading(3, voice.word("site.know-first"))
         yield Bullets(tuple(voice.say(notice) for notice in sheet.notices))

@@ -9,6 +9,7 @@ from optimiser.publishing.forms.csv_files import write_csv, write_csv_archive
 from optimiser.publishing.forms.faults import FormNotInstalled
 from optimiser.publishing.forms.html import write_html
 from optimiser.publishing.forms.pdf import PDF_EXTRA, write_pdf
+from optimiser.publishing.forms.svg_file import write_svg
 from optimiser.publishing.forms.text import write_text
 from optimiser.publishing.forms.xlsx import write_xlsx
 
@@ -37,6 +38,9 @@ class Form:
         return self.needs is None or find_spec(self.needs[0]) is not None
 
 
+DRAWN = frozenset({"why-this-plan", "cutting-diagrams", "study"})
+"""The publications that hold drawings."""
+
 FORMS: tuple[Form, ...] = (
     Form(media_type="text/html", suffix=".html", write=write_html),
     Form(media_type="application/pdf", suffix=".pdf", write=write_pdf, needs=("typst", PDF_EXTRA)),
@@ -48,6 +52,7 @@ FORMS: tuple[Form, ...] = (
     Form(media_type="text/csv", suffix=".csv", write=write_csv),
     Form(media_type="application/zip", suffix=".zip", write=write_csv_archive),
     Form(media_type="text/plain", suffix=".txt", write=write_text),
+    Form(media_type="image/svg+xml", suffix=".svg", write=write_svg, kinds=DRAWN),
 )
 """Every form; the first one is what a reader gets who asks for none."""
 
