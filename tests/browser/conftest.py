@@ -33,7 +33,7 @@ def page(browser: Browser, service: RunningService) -> Iterator[Page]:
     """The page, loaded; a script that fails, or a part that is refused, fails the test."""
     context = browser.new_context(viewport={"width": 1100, "height": 900}, accept_downloads=True)
     opened = context.new_page()
-    opened.set_default_timeout(20_000)
+    opened.set_default_timeout(60_000)
     broken: list[str] = []
     opened.on("pageerror", lambda error: broken.append(str(error)))
     opened.on(

@@ -21,7 +21,7 @@ def test_a_reader_is_asked_for_a_key_once(browser: Browser, tmp_path: Path) -> N
     key = key_of(url)
     with running_service(settings_for(url)) as service:
         page = browser.new_context().new_page()
-        page.set_default_timeout(20_000)
+        page.set_default_timeout(60_000)
         page.goto(service.address)
         page.wait_for_selector("#key-dialog[open]")
         page.fill("#key-value", key)
@@ -40,7 +40,7 @@ def test_a_reader_without_a_key_is_told_what_is_missing(browser: Browser, tmp_pa
     key_of(url)
     with running_service(settings_for(url)) as service:
         page = browser.new_context().new_page()
-        page.set_default_timeout(20_000)
+        page.set_default_timeout(60_000)
         page.goto(service.address)
         page.click("text=Leave it")
         page.wait_for_selector("#catalogue-outcome .refused")
