@@ -43,14 +43,16 @@ function button(title, [label, type, ending], name, address) {
 
 async function download(address, type, name) {
   const outcome = element("documents-outcome");
-  outcome.replaceChildren();
+  outcome.replaceChildren(make("p", {}, "Being written."));
   try {
     const answer = await ask(address, { accept: type });
     const content = await answer.blob();
     const link = make("a", { href: URL.createObjectURL(content), download: name });
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-    outcome.replaceChildren(make("p", {}, `${link.download} is saved.`));
+    link.textContent = name;
+    // A browser takes a file that comes late for one that nobody asked for: then the link stays.
+    const inTime = navigator.userActivation?.isActive ?? true;
+    if (inTime) link.click();
+    outcome.replaceChildren(make("p", { "data-saved": String(inTime) }, inTime ? "Saved: " : "Ready, to be saved: ", link));
   } catch (error) {
     outcome.replaceChildren(refused(error));
   }
