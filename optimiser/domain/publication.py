@@ -115,10 +115,25 @@ class CautionBlock:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PartOf:
+    """A list that people read in parts, such as one for each mark, and programs as one.
+
+    `name` and `caption` are those of the whole list; in its first column, `column`, every row of
+    this part has the cell `part`.
+    """
+
+    name: str
+    caption: str
+    column: Column
+    part: Cell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
     """Rows below columns, and `totals`, rows that sum up or follow from those above.
 
-    `name` is stable, the same in every language and unique in its publication.
+    `name` is stable, the same in every language and unique in its publication. All parts of one
+    list have the same columns.
     """
 
     name: str
@@ -126,6 +141,7 @@ class Table:
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     totals: tuple[Row, ...] = ()
+    part_of: PartOf | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

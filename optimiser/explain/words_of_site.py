@@ -6,6 +6,7 @@ WORDS_OF_SITE: Final[dict[str, str]] = {
     "site.title": "Install sheets",
     "site.opening": "{mark}: {described}",
     "site.sizes": "Net sizes of {mark}",
+    "site.all-sizes": "Net sizes",
     "site.size": "Size",
     "site.length": "Length",
     "site.know-first": "Know first",
@@ -14,6 +15,7 @@ WORDS_OF_SITE: Final[dict[str, str]] = {
     "site.trim-not": "{pieces} × {label}: {held} of kit {sku}, as it is",
     "site.pieces": "Pieces of each opening",
     "site.pieces-of": "Pieces of one opening of {mark}",
+    "site.all-pieces": "Pieces of one opening",
     "site.edge": "Edge",
     "site.member": "Member",
     "site.lies-on": "Lies on",
@@ -24,7 +26,8 @@ WORDS_OF_SITE: Final[dict[str, str]] = {
         "{edge}, {member}, {length}: {count} at {spacing} or less, in {unit} from either end: "
         "{places}."
     ),
-    "site.spliced": "{edge}, {member}: {pieces} of {all} are spliced, {segments}.",
+    "site.spliced": "{edge}, {member}: {pieces} of {all} spliced of {segments}.",
+    "site.all-spliced": "{edge}, {member}: spliced of {segments}.",
     "site.segment": "{length} at the {end} end",
     "site.spliced-positions": (
         "{edge}, {member}, spliced: {count}, one on each side of the joint, in {unit} from the "

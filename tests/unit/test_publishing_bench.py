@@ -4,6 +4,7 @@ import pytest
 
 from optimiser.domain.documents import SpanKind
 from optimiser.domain.publication import Edition, LabelSheet, LengthsShown, Paper
+from optimiser.publishing.forms.lists import lists_of
 from optimiser.units.lengths import NM_PER_INCH
 from tests.publications import (
     EXAMPLES,
@@ -124,3 +125,29 @@ def test_label_tells_mark_length_place_and_pattern() -> None:
         "pattern P1: 4",
     )
     assert sum(label.copies for label in window) == 2 * 4
+
+
+@EACH
+@pytest.mark.parametrize(
+    ("document", "name", "first"),
+    [
+        ("bench-cut-list", "cuts", "mark"),
+        ("cutting-diagrams", "pieces", "pattern"),
+        ("install-sheets", "pieces", "mark"),
+    ],
+)
+def test_list_that_is_read_in_parts_is_one_list_to_a_program(
+    example: Example, document: str, name: str, first: str
+) -> None:
+    publication = publish(document, example)
+    parts = [t for t in publication.tables if t.part_of is not None and t.part_of.name == name]
+    whole = [table for table in lists_of(publication) if table.name == name]
+    assert len(whole) == (1 if parts else 0)
+    for table in whole:
+        assert [column.name for column in table.columns] == [
+            first,
+            *(column.name for column in parts[0].columns),
+        ]
+        assert [row[1:] for row in table.rows] == [row for part in parts for row in part.rows]
+        assert table.totals == ()
+        assert all(part.columns == parts[0].columns for part in parts)

@@ -15,7 +15,13 @@ from optimiser.domain.publication import (
 )
 from optimiser.explain import bench_cautions
 from optimiser.publishing.builders.diagrams import list_bars
-from optimiser.publishing.builders.matter import PlanMatter, Voice, list_cautions, voice_of
+from optimiser.publishing.builders.matter import (
+    PlanMatter,
+    Voice,
+    list_cautions,
+    part_of_mark,
+    voice_of,
+)
 from optimiser.render.openings import describe_one
 
 BENCH_CUT_LIST = "bench-cut-list"
@@ -101,6 +107,7 @@ def _list_cuts(number: int, at_bench: OpeningAtBench, voice: Voice) -> Table:
                 None,
             ),
         ),
+        part_of=part_of_mark("cuts", "cuts.title", at_bench.opening.mark, voice),
     )
 
 
@@ -142,4 +149,5 @@ def _list_trims(number: int, at_bench: OpeningAtBench, voice: Voice) -> Table:
             )
             for trim in at_bench.trim_list
         ),
+        part_of=part_of_mark("trims", "cuts.trims", at_bench.opening.mark, voice),
     )

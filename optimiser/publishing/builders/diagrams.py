@@ -11,6 +11,7 @@ from optimiser.domain.publication import (
     Edition,
     Heading,
     Paragraph,
+    PartOf,
     Publication,
     Row,
     Table,
@@ -111,6 +112,12 @@ def _list_pieces(number: int, diagram: CuttingDiagram, voice: Voice) -> Table:
             voice.text("mark", "diagrams.mark"),
         ),
         rows=tuple((pieces, length_nm, mark) for length_nm, mark, pieces in diagram.labels),
+        part_of=PartOf(
+            name="pieces",
+            caption=voice.word("diagrams.pieces-of-all"),
+            column=voice.text("pattern", "diagrams.pattern-name"),
+            part=diagram.pattern,
+        ),
     )
 
 

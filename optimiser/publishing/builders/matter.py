@@ -8,7 +8,14 @@ from optimiser.domain.fit import Calculation, Fit
 from optimiser.domain.order import Order
 from optimiser.domain.phrases import write_marks
 from optimiser.domain.plan import Alternative, Plan
-from optimiser.domain.publication import CautionBlock, Column, ColumnKind, Edition, LengthsShown
+from optimiser.domain.publication import (
+    CautionBlock,
+    Column,
+    ColumnKind,
+    Edition,
+    LengthsShown,
+    PartOf,
+)
 from optimiser.domain.reasons import Caution, Reason
 from optimiser.explain import sentence
 from optimiser.explain.document_words import word
@@ -119,3 +126,9 @@ def list_cautions(cautions: Iterable[Caution], heading: str) -> Iterator[Caution
     )
     if told:
         yield CautionBlock(heading, told)
+
+
+def part_of_mark(name: str, key: str, mark: str, voice: Voice) -> PartOf:
+    """Return what makes the table of a mark a part of the list of all marks."""
+    column = voice.text("mark", "diagrams.mark")
+    return PartOf(name=name, caption=voice.word(key), column=column, part=mark)

@@ -25,7 +25,13 @@ from optimiser.domain.trimming import TrimLine
 from optimiser.explain import applicable_cautions
 from optimiser.explain.wording import capital
 from optimiser.publishing.builders.cut_list import name_openings
-from optimiser.publishing.builders.matter import PlanMatter, Voice, list_cautions, voice_of
+from optimiser.publishing.builders.matter import (
+    PlanMatter,
+    Voice,
+    list_cautions,
+    part_of_mark,
+    voice_of,
+)
 from optimiser.render import mark_position
 from optimiser.render.openings import word_supply
 from optimiser.takeoff import take_off
@@ -95,6 +101,7 @@ def _list_sizes(number: int, sheet: InstallSheet, voice: Voice) -> Table:
         caption=voice.word("site.sizes", mark=sheet.opening.mark),
         columns=(voice.text("size", "site.size"), voice.lengths("length", "site.length")),
         rows=tuple((capital(size.what), size.length_nm) for size in sheet.sizes),
+        part_of=part_of_mark("sizes", "site.all-sizes", sheet.opening.mark, voice),
     )
 
 
@@ -141,6 +148,7 @@ def _list_pieces(number: int, sheet: InstallSheet, voice: Voice) -> Table:
             )
             for piece in sheet.pieces
         ),
+        part_of=part_of_mark("pieces", "site.all-pieces", sheet.opening.mark, voice),
     )
 
 
@@ -177,7 +185,7 @@ def _word_spliced(
     piece: InstallPiece, spliced: SplicedPieces, wanted: int, voice: Voice
 ) -> Iterator[str]:
     yield voice.word(
-        "site.spliced",
+        "site.spliced" if spliced.pieces < wanted else "site.all-spliced",
         edge=_edge(piece),
         member=piece.member,
         pieces=voice.count(spliced.pieces),

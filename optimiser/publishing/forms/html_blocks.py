@@ -28,6 +28,9 @@ from optimiser.publishing.forms.svg_chart import draw_chart
 SHORT = 16
 """Characters that the head of a row may have to stay on one line."""
 
+VERY_SHORT = 8
+"""Characters that any other cell may have to stay on one line."""
+
 FEW = 8
 """Rows that a table may have to stay on one page."""
 
@@ -131,7 +134,8 @@ class _BlockWriter:
             short = {"class": "short"} if len(text) <= SHORT else {}
             add(line, "th", text, {"scope": "row", **short})
         else:
-            add(line, "td", text, _class_of(column))
+            short = {"class": "short"} if 0 < len(text) <= VERY_SHORT else {}
+            add(line, "td", text, {**short, **_class_of(column)})
 
     @add.register
     def _(self, block: BarDiagram) -> None:

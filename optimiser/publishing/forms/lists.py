@@ -24,6 +24,7 @@ from optimiser.domain.publication import (
     LabelSheet,
     LengthsShown,
     Paragraph,
+    PartOf,
     Publication,
     Row,
     Table,
@@ -112,8 +113,16 @@ def _names(name: str) -> Iterator[str]:
 
 
 def _lists(publication: Publication) -> Iterator[Table]:
+    """Yield the lists; one that is read in parts is whole, where its first part stands."""
+    whole: dict[str, list[Table]] = {}
+    for table in publication.tables:
+        if table.part_of is not None:
+            whole.setdefault(table.part_of.name, []).append(table)
     for block in publication.blocks:
         match block:
+            case Table(part_of=PartOf(name=name)):
+                if parts := whole.pop(name, None):
+                    yield _join(parts)
             case Table():
                 yield block
             case Chart():
@@ -122,6 +131,18 @@ def _lists(publication: Publication) -> Iterator[Table]:
         table = each(publication)
         if table.rows:
             yield table
+
+
+def _join(parts: list[Table]) -> Table:
+    """Return the parts of a list as one; sums of parts are left out, so that rows can be summed."""
+    known = [(table, table.part_of) for table in parts if table.part_of is not None]
+    first, of = known[0]
+    return Table(
+        name=of.name,
+        caption=of.caption,
+        columns=(of.column, *first.columns),
+        rows=tuple((part.part, *row) for table, part in known for row in table.rows),
+    )
 
 
 def _points(chart: Chart, publication: Publication) -> Table:
