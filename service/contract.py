@@ -52,7 +52,7 @@ _IDEMPOTENCY_KEY: Json = {
 _PREFER: Json = {
     "name": "Prefer",
     "in": "header",
-    "description": "`respond-async` has the order planned while you do something else; `wait=60` "
+    "description": "`respond-async` has it done while you do something else; `wait=60` "
     "has a large one answered at once, too (RFC 7240).",
     "schema": {"type": "string"},
     "examples": {"later": {"value": "respond-async"}},
@@ -192,7 +192,7 @@ def _describe_later(model: type[WireModel]) -> Json:
     }
     headers = {name: {"description": t, "schema": {"type": "string"}} for name, t in texts.items()}
     return {
-        "description": "The order is queued; the job says where its plan will be.",
+        "description": "It is queued; the job says where what comes of it will be.",
         "headers": {**_EVERY_HEADER, **headers},
         "content": {JSON: {"schema": _reference(model)}},
     }

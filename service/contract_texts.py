@@ -5,6 +5,7 @@ from litestar.openapi.spec import Tag
 TAGS = (
     Tag(name="plans", description="An order in, a purchase plan out."),
     Tag(name="jobs", description="Orders that are planned while nobody waits."),
+    Tag(name="studies", description="What if: an order under many changes, in one table."),
     Tag(name="takeoffs", description="Openings in, pieces and fasteners out; nothing is bought."),
     Tag(name="bench and site", description="What bench and site work from."),
     Tag(name="purchase orders", description="A plan as orders to suppliers, for other systems."),

@@ -28,6 +28,7 @@ from service.site_documents import (
     write_measurement_sheets_document,
     write_reading_checks_document,
 )
+from service.study_command import write_study_document
 from service.use_cases import find_rule_set, settle_outcome, write_takeoff_document
 from service.wire.order import Order
 from service.wire.rule_sets import RuleSets
@@ -62,6 +63,7 @@ WORKED_OUT: tuple[tuple[str, str, Writer], ...] = (
     ("window-readings", "check", write_reading_checks_document),
     ("door-fit", "fit", write_fit_document),
     ("nail-samples", "calibration", write_calibration_document),
+    ("ten-doors-study", "study", write_study_document),
 )
 """Example inputs, the name of what is worked out from them, and what writes it."""
 

@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Callable
 from typing import Any
 
-from service.jobs.outcomes import StudyJob
+from service.jobs.outcomes import Studied, StudyJob
 from service.jobs.study_work import carry_out_study
 from service.jobs.work import standard_output_kept_clean
 from service.sheet_commands import add_file_options
@@ -30,10 +30,29 @@ def _make(options: argparse.Namespace, read_file: ReadFile) -> bytes:
     Raises:
         Problem: the study cannot be read, or its order not be served; all faults are listed.
     """
-    study = read_study(read_file(options.order))
-    with standard_output_kept_clean():
-        outcome = carry_out_study(StudyJob(study=study))
-    studied = settle_study(outcome, study)
+    studied = study_body(read_file(options.order))
     if options.json:
         return studied.document
     return (studied.table if options.csv else studied.text).encode()
+
+
+def study_body(body: bytes) -> Studied:
+    """Return what comes of a study by value.
+
+    Raises:
+        Problem: it cannot be read, or its order not be served; all faults are listed.
+    """
+    study = read_study(body)
+    with standard_output_kept_clean():
+        outcome = carry_out_study(StudyJob(study=study))
+    return settle_study(outcome, study)
+
+
+def write_study_document(body: bytes, as_text: bool) -> bytes:
+    """Return what a study answers, as text or as JSON.
+
+    Raises:
+        Problem: it cannot be read, or its order not be served; all faults are listed.
+    """
+    studied = study_body(body)
+    return studied.text.encode() if as_text else studied.document

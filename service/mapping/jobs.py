@@ -11,6 +11,7 @@ from service.mapping.stored import write_moment
 from service.store.rows import StoredRow
 from service.wire.answers import Problem
 from service.wire.jobs import Job, PlanSummary, Progress
+from service.wire.studies import StudySummary
 
 
 def write_job(row: StoredRow) -> Job:
@@ -23,6 +24,9 @@ def write_job(row: StoredRow) -> Job:
         order_id=row.order_id,
         plan_id=row.plan_id,
         plan=None if row.plan_id is None else plan_address(row.plan_id),
+        kind=row.kind,
+        study_id=row.study_id,
+        study=None if row.study_id is None else study_address(row.study_id),
         progress=None if row.progress is None else _read_progress(row.progress),
         failure=None if row.failure is None else Problem(**json.loads(row.failure)),
         created_at=write_moment(row.created_at),
@@ -62,6 +66,23 @@ def write_plan_summary(row: StoredRow) -> PlanSummary:
         proved=row.proved,
         created_at=write_moment(row.created_at),
     )
+
+
+def write_study_summary(row: StoredRow) -> StudySummary:
+    """Return a kept study in short."""
+    return StudySummary(
+        id=row.id,
+        study=study_address(row.id),
+        currency=row.currency,
+        points=row.points,
+        proved=row.proved,
+        created_at=write_moment(row.created_at),
+    )
+
+
+def study_address(study_id: str) -> str:
+    """Return where a study is."""
+    return f"/v1/studies/{study_id}"
 
 
 def job_address(job_id: str) -> str:

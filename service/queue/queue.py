@@ -4,6 +4,7 @@ from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 
 from service.store.audit import Actor, record
+from service.store.job_kinds import JobKind
 from service.store.jobs import add_job
 from service.store.store import Transaction
 
@@ -32,8 +33,10 @@ class JobQueue:
         order_id: str | None,
         openings: int,
         request: str,
+        kind: JobKind = JobKind.PLAN,
+        points: int = 1,
     ) -> str:
-        """Queue the planning of an order by value; return the identifier of the job."""
+        """Queue the planning of an order, or a study, by value; return the job's identifier."""
         job_id = await add_job(
             transaction,
             actor.tenant,
@@ -42,6 +45,8 @@ class JobQueue:
             request=request,
             trace_context=self.carrier(),
             now=actor.now,
+            kind=kind,
+            points=points,
         )
         await record(
             transaction,
@@ -52,5 +57,5 @@ class JobQueue:
             after={"openings": openings, "order_id": order_id},
         )
         if self.defer is not None:
-            await self.defer(transaction, job_id, openings)
+            await self.defer(transaction, job_id, openings * points)
         return job_id

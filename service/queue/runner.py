@@ -16,13 +16,21 @@ from datetime import datetime
 
 import structlog
 
-from service.jobs.outcomes import PlanDocument, PlanJob, PlannedToKeep
+from service.jobs.outcomes import (
+    PlanDocument,
+    PlanJob,
+    PlannedToKeep,
+    SolverJob,
+    Studied,
+    StudyJob,
+)
 from service.jobs.pool import Done, SolverPool
 from service.jobs.settled import is_settled, read_kept_request, stated_part
 from service.problems import BUSY, INTERNAL_ERROR, NOT_READY, Problem, problem_document
 from service.queue.news import News
 from service.settings import Settings
 from service.store.audit import Actor
+from service.store.job_kinds import JobKind
 from service.store.jobs import (
     LEASE,
     MOST_ATTEMPTS,
@@ -38,9 +46,11 @@ from service.store.jobs import (
 )
 from service.store.plans import NewPlan, add_plan
 from service.store.store import Store, StoreError, Transaction
+from service.store.studies import NewStudy, add_study
 from service.store.webhooks import announce
+from service.studies.reading import read_study
 from service.telemetry.traces import Traces
-from service.use_cases import prepare_plan, settle_outcome
+from service.use_cases import prepare_plan, settle_outcome, settle_study
 from service.wire.webhooks import WebhookEvent
 
 WATCHED_EVERY = LEASE.total_seconds() / 5
@@ -127,6 +137,9 @@ class JobRunner:
     async def _carry_out(self, mine: Claimed) -> None:
         body = mine.request.encode()
         try:
+            if mine.kind is JobKind.STUDY:
+                await self._study(mine, body)
+                return
             job = await asyncio.to_thread(prepare_job, body, self.settings)
             job = replace(job, watched=True)
             done = await self._solve_watched(mine, job)
@@ -141,7 +154,19 @@ class JobRunner:
         assert isinstance(planned, PlannedToKeep)
         await self._keep(mine, planned)
 
-    async def _solve_watched(self, mine: Claimed, job: PlanJob) -> Done:
+    async def _study(self, mine: Claimed, body: bytes) -> None:
+        limit = self.settings.longest_time_limit_seconds
+        study = await asyncio.to_thread(read_study, body, longest_time_limit_seconds=limit)
+        done = await self._solve_watched(mine, StudyJob(study=study, watched=True))
+        studied = await asyncio.to_thread(settle_study, done.outcome, study)
+        async with self.store.writing() as transaction:
+            now = self.clock()
+            study_id = await add_study(transaction, mine.tenant, _to_keep(mine, studied), now)
+            await end_job(transaction, mine, JobStatus.FINISHED, now, study_id=study_id)
+            await _announce(transaction, mine, WebhookEvent.JOB_FINISHED, now, study_id=study_id)
+        log.info("job finished", seconds=round(studied.seconds, 3), points=studied.points)
+
+    async def _solve_watched(self, mine: Claimed, job: SolverJob) -> Done:
         """Return what comes of the job; its lease is renewed meanwhile.
 
         Raises:
@@ -149,7 +174,7 @@ class JobRunner:
             AttemptLost: another worker has taken the job.
             Problem: no solver came free.
         """
-        news = News(job.order.catalogue.currency)
+        news = News(job.currency)
         solving = asyncio.ensure_future(self.pool.run(job, news.hear))
         try:
             while True:
@@ -236,6 +261,19 @@ def prepare_job(body: bytes, settings: Settings) -> PlanJob:
     )
 
 
+def _to_keep(mine: Claimed, studied: Studied) -> NewStudy:
+    return NewStudy(
+        request=mine.request,
+        document=studied.document.decode(),
+        text=studied.text,
+        table=studied.table,
+        currency=studied.currency,
+        points=studied.points,
+        proved=studied.proved,
+        solve_seconds=studied.seconds,
+    )
+
+
 _EVENT_OF = {
     JobStatus.FAILED: WebhookEvent.JOB_FAILED,
     JobStatus.CANCELLED: WebhookEvent.JOB_CANCELLED,
@@ -249,6 +287,9 @@ async def _announce(
     now: datetime,
     *,
     plan_id: str | None = None,
+    study_id: str | None = None,
 ) -> None:
     data = {"job_id": mine.job_id, "order_id": mine.order_id, "plan_id": plan_id}
+    if study_id is not None:
+        data["study_id"] = study_id
     await announce(transaction, mine.tenant, event, data, now)

@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, case, func, select, update
 
 from service.store import rows
+from service.store.job_kinds import JobKind
 from service.store.leases import ended
 from service.store.rows import StoredRow
 from service.store.store import Store, Transaction
@@ -49,6 +50,7 @@ class Claimed:
     cancel_requested: bool
     trace_context: str | None
     created_at: datetime
+    kind: JobKind = JobKind.PLAN
 
 
 class AttemptLost(Exception):
@@ -72,14 +74,17 @@ async def add_job(
     request: str,
     trace_context: str | None,
     now: datetime,
+    kind: JobKind = JobKind.PLAN,
+    points: int = 1,
 ) -> str:
-    """Queue a job; return its identifier."""
+    """Queue a job; return its identifier. A study plans its order for each of its `points`."""
     job_id = rows.new_identifier()
     values = {
         "id": job_id,
         "order_id": order_id,
         "status": JobStatus.QUEUED.value,
-        "priority": priority_of(openings),
+        "kind": kind.value,
+        "priority": priority_of(openings * points),
         "openings": openings,
         "attempt": 0,
         "cancel_requested": False,
@@ -156,16 +161,7 @@ async def claim_job(
         if (await transaction.execute(statement)).rowcount != 1:
             return None
         row = (await transaction.execute(select(JOBS).where(JOBS.c.id == job_id))).one()
-    return Claimed(
-        job_id=row.id,
-        tenant=row.tenant_id,
-        order_id=row.order_id,
-        attempt=row.attempt,
-        request=row.request,
-        cancel_requested=row.cancel_requested,
-        trace_context=row.trace_context,
-        created_at=row.created_at,
-    )
+    return _to_claimed(row)
 
 
 async def renew_job(store: Store, mine: Claimed, now: datetime, progress: str | None) -> bool:
@@ -190,6 +186,7 @@ async def end_job(
     now: datetime,
     *,
     plan_id: str | None = None,
+    study_id: str | None = None,
     failure: str | None = None,
 ) -> None:
     """Write down what came of a job, in the transaction of what it changes.
@@ -200,6 +197,7 @@ async def end_job(
     values = {
         "status": status.value,
         "plan_id": plan_id,
+        "study_id": study_id,
         "failure": failure,
         "finished_at": now,
         "lease_until": None,
@@ -233,19 +231,7 @@ async def find_stalled(store: Store, now: datetime) -> Sequence[Claimed]:
             JOBS.c.status == JobStatus.RUNNING.value, ended(JOBS.c.lease_until, now, LEASE)
         )
         found = (await transaction.execute(statement)).all()
-    return [
-        Claimed(
-            job_id=row.id,
-            tenant=row.tenant_id,
-            order_id=row.order_id,
-            attempt=row.attempt,
-            request=row.request,
-            cancel_requested=row.cancel_requested,
-            trace_context=row.trace_context,
-            created_at=row.created_at,
-        )
-        for row in found
-    ]
+    return [_to_claimed(row) for row in found]
 
 
 async def ask_to_cancel(
@@ -260,6 +246,20 @@ async def ask_to_cancel(
     if row.status == JobStatus.QUEUED.value:
         values |= {"status": JobStatus.CANCELLED.value, "finished_at": now}
     await rows.change(transaction, JOBS, tenant, row.id, revision=row.revision, values=values)
+
+
+def _to_claimed(row: StoredRow) -> Claimed:
+    return Claimed(
+        job_id=row.id,
+        tenant=row.tenant_id,
+        order_id=row.order_id,
+        attempt=row.attempt,
+        request=row.request,
+        cancel_requested=row.cancel_requested,
+        trace_context=row.trace_context,
+        created_at=row.created_at,
+        kind=JobKind(row.kind),
+    )
 
 
 async def _change_mine(transaction: Transaction, mine: Claimed, values: dict[str, Any]) -> None:

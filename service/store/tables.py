@@ -4,8 +4,6 @@
 JSON as text, written and read by the service: the store never looks into them.
 """
 
-from typing import Any
-
 from sqlalchemy import (
     Boolean,
     Column,
@@ -15,7 +13,6 @@ from sqlalchemy import (
     Index,
     Integer,
     LargeBinary,
-    MetaData,
     PrimaryKeyConstraint,
     String,
     Table,
@@ -23,58 +20,32 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-from service.store.columns import UtcDateTime
+from service.store.table_parts import IDENTIFIER, METADATA, identifier, moment, revision, tenant
 
-METADATA = MetaData(
-    naming_convention={
-        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
-        "pk": "pk_%(table_name)s",
-    }
-)
-
-IDENTIFIER = 32
-"""Characters of an identifier that the service gives."""
-
-
-def _tenant() -> Column[Any]:
-    return Column("tenant_id", String(64), ForeignKey("tenants.id"), nullable=False)
-
-
-def _identifier() -> Column[Any]:
-    return Column("id", String(IDENTIFIER), primary_key=True)
-
-
-def _moment(name: str, *, nullable: bool = False) -> Column[Any]:
-    return Column(name, UtcDateTime(), nullable=nullable)
-
-
-def _revision() -> Column[Any]:
-    return Column("revision", Integer, nullable=False)
-
+__all__ = ["METADATA"]
+"""What the history of the tables and whoever copies them all need; the rest is imported by name."""
 
 TENANTS = Table(
     "tenants",
     METADATA,
     Column("id", String(64), primary_key=True),
-    _moment("created_at"),
+    moment("created_at"),
 )
 
 API_KEYS = Table(
     "api_keys",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     Column("name", String(64), nullable=False),
     # SHA-256 of the key in hexadecimal digits; the key itself is shown once and never kept.
     Column("digest", String(64), nullable=False, unique=True),
     # Separated by spaces.
     Column("scopes", Text, nullable=False),
-    _moment("created_at"),
-    _moment("expires_at", nullable=True),
-    _moment("revoked_at", nullable=True),
-    _moment("last_used_at", nullable=True),
+    moment("created_at"),
+    moment("expires_at", nullable=True),
+    moment("revoked_at", nullable=True),
+    moment("last_used_at", nullable=True),
     # The key that this one was made to follow.
     Column("follows", String(IDENTIFIER), nullable=True),
 )
@@ -82,15 +53,15 @@ API_KEYS = Table(
 DOCUMENTS = Table(
     "documents",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     # catalogue, rule-set, profile
     Column("kind", String(16), nullable=False),
     Column("name", String(64), nullable=False),
     Column("latest", Integer, nullable=False),
-    _revision(),
-    _moment("created_at"),
-    _moment("changed_at"),
+    revision(),
+    moment("created_at"),
+    moment("changed_at"),
     UniqueConstraint("tenant_id", "kind", "name"),
 )
 
@@ -99,14 +70,14 @@ DOCUMENT_VERSIONS = Table(
     METADATA,
     Column("document_id", String(IDENTIFIER), ForeignKey("documents.id"), nullable=False),
     Column("number", Integer, nullable=False),
-    _tenant(),
+    tenant(),
     Column("body", Text, nullable=False),
     # SHA-256 of the body.
     Column("digest", String(64), nullable=False),
     Column("valid_from", Date, nullable=True),
     Column("valid_until", Date, nullable=True),
     Column("remark", Text, nullable=False),
-    _moment("created_at"),
+    moment("created_at"),
     Column("created_by", String(64), nullable=False),
     PrimaryKeyConstraint("document_id", "number"),
 )
@@ -114,21 +85,21 @@ DOCUMENT_VERSIONS = Table(
 RACKS = Table(
     "racks",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     Column("name", String(64), nullable=False),
     Column("body", Text, nullable=False),
-    _revision(),
-    _moment("created_at"),
-    _moment("changed_at"),
+    revision(),
+    moment("created_at"),
+    moment("changed_at"),
     UniqueConstraint("tenant_id", "name"),
 )
 
 ORDERS = Table(
     "orders",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     Column("reference", String(200), nullable=False),
     # As `optimiser/domain/order_states.py` names them.
     Column("state", String(24), nullable=False),
@@ -146,9 +117,9 @@ ORDERS = Table(
     Column("asked", String(IDENTIFIER), nullable=True),
     # A change of the accepted order that is not accepted yet.
     Column("pending_change", Text, nullable=True),
-    _revision(),
-    _moment("created_at"),
-    _moment("changed_at"),
+    revision(),
+    moment("created_at"),
+    moment("changed_at"),
     Index(None, "tenant_id", "created_at", "id"),
     Index(None, "tenant_id", "state"),
 )
@@ -156,13 +127,13 @@ ORDERS = Table(
 ORDER_MOVEMENTS = Table(
     "order_movements",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     Column("order_id", String(IDENTIFIER), ForeignKey("orders.id"), nullable=False),
     # delivery, cutting, return
     Column("kind", String(16), nullable=False),
     Column("body", Text, nullable=False),
-    _moment("created_at"),
+    moment("created_at"),
     Column("created_by", String(64), nullable=False),
     Index(None, "order_id", "created_at"),
 )
@@ -170,8 +141,8 @@ ORDER_MOVEMENTS = Table(
 PLANS = Table(
     "plans",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     Column("order_id", String(IDENTIFIER), ForeignKey("orders.id"), nullable=True),
     # The plan that this one only adds to.
     Column("adds_to", String(IDENTIFIER), nullable=True),
@@ -187,18 +158,37 @@ PLANS = Table(
     Column("total", String(40), nullable=False),
     Column("proved", Boolean, nullable=False),
     Column("solve_seconds", Float, nullable=False),
-    _moment("created_at"),
+    moment("created_at"),
     Index(None, "tenant_id", "created_at", "id"),
     Index(None, "order_id"),
+)
+
+STUDIES = Table(
+    "studies",
+    METADATA,
+    identifier(),
+    tenant(),
+    Column("request", Text, nullable=False),
+    Column("document", Text, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("table_csv", Text, nullable=False),
+    Column("currency", String(3), nullable=False),
+    Column("points", Integer, nullable=False),
+    Column("proved", Boolean, nullable=False),
+    Column("solve_seconds", Float, nullable=False),
+    moment("created_at"),
+    Index(None, "tenant_id", "created_at", "id"),
 )
 
 JOBS = Table(
     "jobs",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     Column("order_id", String(IDENTIFIER), ForeignKey("orders.id"), nullable=True),
     Column("plan_id", String(IDENTIFIER), ForeignKey("plans.id"), nullable=True),
+    Column("study_id", String(IDENTIFIER), ForeignKey("studies.id"), nullable=True),
+    Column("kind", String(16), nullable=False, server_default="plan"),
     # queued, running, finished, failed, cancelled
     Column("status", String(16), nullable=False),
     # Lower ones first: a small order does not wait behind a large one.
@@ -207,7 +197,7 @@ JOBS = Table(
     # How often a worker has taken the job; a result counts only under the attempt that made it.
     Column("attempt", Integer, nullable=False),
     Column("worker", String(64), nullable=True),
-    _moment("lease_until", nullable=True),
+    moment("lease_until", nullable=True),
     Column("cancel_requested", Boolean, nullable=False),
     Column("request", Text, nullable=False),
     # Phase, bound, best cost and gap, as JSON.
@@ -215,10 +205,10 @@ JOBS = Table(
     # Problem details, as JSON.
     Column("failure", Text, nullable=True),
     Column("trace_context", Text, nullable=True),
-    _revision(),
-    _moment("created_at"),
-    _moment("started_at", nullable=True),
-    _moment("finished_at", nullable=True),
+    revision(),
+    moment("created_at"),
+    moment("started_at", nullable=True),
+    moment("finished_at", nullable=True),
     Index(None, "status", "priority", "created_at"),
     Index(None, "tenant_id", "created_at", "id"),
 )
@@ -226,9 +216,9 @@ JOBS = Table(
 AUDIT_ENTRIES = Table(
     "audit_entries",
     METADATA,
-    _identifier(),
-    _tenant(),
-    _moment("at"),
+    identifier(),
+    tenant(),
+    moment("at"),
     # The key that asked for the change, or what of the service did it.
     Column("who", String(64), nullable=False),
     Column("request_id", String(64), nullable=False),
@@ -244,18 +234,18 @@ AUDIT_ENTRIES = Table(
 KEPT_ANSWERS = Table(
     "kept_answers",
     METADATA,
-    _tenant(),
+    tenant(),
     # As the client sent it in Idempotency-Key.
     Column("key", String(255), nullable=False),
     # SHA-256 of what was asked.
     Column("fingerprint", String(64), nullable=False),
     # Whoever works on the request holds the token until the lease ends.
     Column("token", String(IDENTIFIER), nullable=False),
-    _moment("lease_until"),
+    moment("lease_until"),
     Column("status", Integer, nullable=True),
     Column("headers", Text, nullable=True),
     Column("body", LargeBinary, nullable=True),
-    _moment("created_at"),
+    moment("created_at"),
     PrimaryKeyConstraint("tenant_id", "key"),
     Index(None, "created_at"),
 )
@@ -263,8 +253,8 @@ KEPT_ANSWERS = Table(
 WEBHOOKS = Table(
     "webhooks",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     Column("url", Text, nullable=False),
     # Needed to sign with; never part of an answer after the first. After a rotation the secret
     # before it follows, and the moment until which it signs too; separated by spaces.
@@ -272,28 +262,28 @@ WEBHOOKS = Table(
     # Kinds of event, separated by spaces; empty for all.
     Column("events", Text, nullable=False),
     Column("active", Boolean, nullable=False),
-    _revision(),
-    _moment("created_at"),
-    _moment("changed_at"),
+    revision(),
+    moment("created_at"),
+    moment("changed_at"),
 )
 
 WEBHOOK_MESSAGES = Table(
     "webhook_messages",
     METADATA,
-    _identifier(),
-    _tenant(),
+    identifier(),
+    tenant(),
     Column("webhook_id", String(IDENTIFIER), ForeignKey("webhooks.id"), nullable=False),
     Column("event", String(48), nullable=False),
     Column("payload", Text, nullable=False),
     # waiting, delivered, dead
     Column("state", String(16), nullable=False),
     Column("attempts", Integer, nullable=False),
-    _moment("next_attempt_at", nullable=True),
-    Column("lease_until", UtcDateTime(), nullable=True),
+    moment("next_attempt_at", nullable=True),
+    moment("lease_until", nullable=True),
     Column("last_status", Integer, nullable=True),
     Column("last_error", Text, nullable=True),
-    _moment("created_at"),
-    _moment("delivered_at", nullable=True),
+    moment("created_at"),
+    moment("delivered_at", nullable=True),
     Index(None, "state", "next_attempt_at"),
     Index(None, "tenant_id", "created_at", "id"),
 )

@@ -10,6 +10,7 @@ from service.wire.base import WireModel
 from service.wire.shown import Amount, Count
 from service.wire.stored import Moment
 
+JobKind = Literal["plan", "study"]
 Status = Literal["queued", "running", "finished", "failed", "cancelled"]
 
 
@@ -41,10 +42,16 @@ class Job(WireModel):
     """How often a worker has taken the job."""
     order_id: str | None
     """The order that it plans, where the service keeps it."""
+    kind: JobKind
+    """Whether it makes a plan or a study."""
     plan_id: str | None
     """The plan that came of it."""
     plan: Annotated[str | None, Field(examples=["/v1/plans/0c5e6a2f9f2d4b7f8e1b8f7d3f0f6f3a"])]
     """Where the plan is."""
+    study_id: str | None
+    """The study that came of it."""
+    study: Annotated[str | None, Field(examples=["/v1/studies/0c5e6a2f9f2d4b7f8e1b8f7d3f0f6f3b"])]
+    """Where the study is."""
     progress: Progress | None
     failure: Problem | None
     """Why nothing came of it."""

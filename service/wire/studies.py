@@ -15,6 +15,7 @@ from service.wire.order_to_plan import Order
 from service.wire.plan import Certificate
 from service.wire.scalars import MONEY_PATTERN, NO_CONTROL_CHARACTERS, Name, is_number
 from service.wire.shown import Amount, Count, ShownLength
+from service.wire.stored import Moment
 
 Pointer = TypeAliasType(
     "Pointer",
@@ -177,3 +178,22 @@ class Study(WireModel):
     """Points with a plan."""
     proved: Count
     """Points whose cost is proved to be the least."""
+
+
+class StudySummary(WireModel):
+    """A study that the service keeps, in short."""
+
+    id: str
+    study: str
+    """Where the study is."""
+    currency: str
+    points: Count
+    proved: bool
+    """Whether the cost of every point is proved to be the least."""
+    created_at: Moment
+
+
+class StudySummaries(WireModel):
+    """A page of a list; the header Link leads to the next one."""
+
+    entries: list[StudySummary]

@@ -50,6 +50,10 @@ class Clients:
         assert accepted.status_code == 200, accepted.text
         openings = {"openings": TEN_DOORS["openings"]}
         row.put(f"{order}/change", json=openings, headers={"if-match": "*"})
+        asked = {"order": TEN_DOORS, "scenarios": [{"name": "as it is"}]}
+        later = {"prefer": "respond-async"}
+        place = row.post("/v1/studies", json=asked, headers=later).headers["location"]
+        study = wait_for(row, place)
         message = row.get("/v1/webhook-messages").json()["entries"][0]["id"]
         self.names = {
             "job_id": job.rpartition("/")[2],
@@ -58,6 +62,7 @@ class Clients:
             "order_id": order.rpartition("/")[2],
             "webhook_id": hook["id"],
             "message_id": message,
+            "study_id": study["study_id"],
         }
         self.changes = self.count_changes()
 

@@ -1,0 +1,10 @@
+"""The kinds of jobs."""
+
+from enum import StrEnum
+
+
+class JobKind(StrEnum):
+    """What a job makes."""
+
+    PLAN = "plan"
+    STUDY = "study"

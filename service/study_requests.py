@@ -1,0 +1,91 @@
+"""Studies as they are sent: what is kept is put in where it is referred to, before one is read."""
+
+from datetime import date
+from typing import Any
+
+from optimiser.domain.faults import Fault
+from service.jobs.settled import is_settled
+from service.json_text import MalformedJson, read_json, write_json
+from service.mapping.inputs import invalid_inputs
+from service.problems import MALFORMED_JSON, Problem, count_faults
+from service.references import put_in_stored
+from service.store import rows
+from service.store.store import Store
+from service.store.tables import PLANS
+from service.studies.reading import StudyRequest, read_study
+
+Path = tuple[str | int, ...]
+
+
+async def read_sent_study(
+    body: bytes, store: Store, tenant: str, day: date, *, longest_time_limit_seconds: float
+) -> tuple[bytes, StudyRequest]:
+    """Return a study by value, as JSON and as it was read.
+
+    Raises:
+        Problem: malformed JSON or invalid inputs; every fault that can be told is listed.
+    """
+    try:
+        raw = read_json(body)
+    except MalformedJson as error:
+        raise Problem(MALFORMED_JSON, count_faults(error.faults), faults=error.faults) from None
+    faults: list[Fault] = []
+    if isinstance(raw, dict):
+        faults += await _put_in_plan(raw, store, tenant)
+        parts: list[tuple[dict[str, Any], str, Path]] = [(raw, "order", ("order",))]
+        scenarios = raw.get("scenarios")
+        parts += [
+            (scenario, "patch", ("scenarios", n, "patch"))
+            for n, scenario in enumerate(scenarios if isinstance(scenarios, list) else ())
+            if isinstance(scenario, dict)
+        ]
+        for holder, member, path in parts:
+            if isinstance(holder.get(member), dict):
+                by_value = await put_in_stored(
+                    write_json(holder[member]).encode(), store, tenant, day
+                )
+                holder[member] = read_json(by_value.body)
+                faults += [Fault((*path, *f.path), f.code, f.message) for f in by_value.missing]
+    by_value_body = write_json(raw).encode()
+    places = {fault.path for fault in faults}
+    if ("plan_id",) in places:
+        places.add(("order",))
+    try:
+        study = read_study(by_value_body, longest_time_limit_seconds=longest_time_limit_seconds)
+    except Problem as problem:
+        # Null stands for what is missing: that is told already.
+        found = [f for f in problem.faults if not _told(f.path, places)]
+        raise invalid_inputs([*faults, *found]) from None
+    if faults:
+        raise invalid_inputs(faults)
+    return by_value_body, study
+
+
+def _told(path: Path, places: set[Path]) -> bool:
+    return any(place[: len(path)] == path for place in places)
+
+
+async def _put_in_plan(raw: dict[str, Any], store: Store, tenant: str) -> list[Fault]:
+    """Put the order of a kept plan in the place of the plan; return what is wrong."""
+    if "plan_id" not in raw:
+        return []
+    plan_id = raw.pop("plan_id")
+    if "order" in raw:
+        message = "plan_id: an order is stated, too; send one of both."
+        return [Fault(("plan_id",), "order-or-plan", message)]
+    raw["order"] = None
+    if not isinstance(plan_id, str):
+        return [Fault(("plan_id",), "wrong-type", "plan_id: is no text; send a plan's id.")]
+    async with store.reading() as transaction:
+        row = await rows.find(transaction, PLANS, tenant, id=plan_id)
+    if row is None:
+        message = f"plan_id: there is no plan {plan_id[:64]!r}; send the order by value."
+        return [Fault(("plan_id",), "unknown-plan", message)]
+    if is_settled(row.request.encode()):
+        message = (
+            f"plan_id: {plan_id} only adds to what was accepted, and its order cannot be stated; "
+            "send an order by value."
+        )
+        return [Fault(("plan_id",), "plan-of-a-change", message)]
+    raw["order"] = read_json(row.request.encode())
+    return []
