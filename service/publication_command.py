@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from optimiser.domain.publication import Language, LengthsShown, Paper
-from optimiser.publishing.builders import DOCUMENTS_OF_PLANS
+from optimiser.publishing.builders import DOCUMENTS_OF_PLANS, DOCUMENTS_OF_QUOTES
 from optimiser.publishing.forms import FORMS, Form, forms_of, require_installed
 from optimiser.publishing.forms.faults import FormNotInstalled
 from service.jobs.outcomes import PlanJob
@@ -14,6 +14,8 @@ from service.media_types import TEXT
 from service.publications import prepare_publication
 from service.rule_set_option import add_rule_set_option, read_rule_set_files
 from service.wire.publications import EditionAsked
+
+_DOCUMENTS = (*DOCUMENTS_OF_PLANS, *DOCUMENTS_OF_QUOTES)
 
 
 class NoForm(ValueError):
@@ -26,7 +28,7 @@ def add_publication_command(commands: Any, run: Callable[[argparse.Namespace], i
         "document", help="write a document of an order's plan: for the buyer, the bench, the site"
     )
     parser.set_defaults(command=run)
-    parser.add_argument("document", choices=tuple(DOCUMENTS_OF_PLANS), help="which document")
+    parser.add_argument("document", choices=_DOCUMENTS, help="which document")
     parser.add_argument("order", metavar="ORDER.json", help="the order; - reads standard input")
     parser.add_argument(
         "--to",

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from optimiser.domain.fit import Calculation
 from optimiser.domain.publication import Edition, Language, LengthsShown, Paper
+from optimiser.publishing.builders import DOCUMENTS_OF_QUOTES
 from optimiser.publishing.builders.labels import LABELS
 from optimiser.publishing.builders.site import INSTALL_SHEETS
 from optimiser.publishing.forms import find_form, forms_of, require_installed
@@ -18,11 +19,12 @@ from service.jobs.settled import stated_part
 from service.mapping.reading import OrderRequest, read_request
 from service.media_types import choose_media_type
 from service.problems import NOT_ACCEPTABLE, Problem
+from service.quotes import prepare_quote
 from service.site_documents import too_many
 from service.use_cases import take_off_settled
 from service.wire import limits
-from service.wire.order import Order as WireOrder
 from service.wire.publications import EditionAsked
+from service.wire.quote_terms import DocumentOrderByValue
 
 _OWN_LENGTHS = {
     LengthUnit.INCH: LengthsShown.INCHES,
@@ -70,9 +72,22 @@ def prepare_publication(
     """Return the job of planning an order and writing a document of its plan.
 
     Raises:
-        Problem: the order cannot be read, or is too large for the document.
+        Problem: the order or the terms of its quote cannot be read, or it is too large for the
+            document.
     """
-    request = read_request(body, WireOrder, longest_time_limit_seconds=longest_time_limit_seconds)
+    if document in DOCUMENTS_OF_QUOTES:
+        job = prepare_quote(
+            body,
+            as_text=False,
+            of_files=of_files,
+            longest_time_limit_seconds=longest_time_limit_seconds,
+        )
+        edition = to_edition(asked, job.order.unit)
+        wanted = ToPublish(document=document, media_type=media_type, edition=edition)
+        return replace(job, document=PlanDocument.PUBLISHED, publish=wanted)
+    request = read_request(
+        body, DocumentOrderByValue, longest_time_limit_seconds=longest_time_limit_seconds
+    )
     request = replace(request, rule_sets=(*request.rule_sets, *of_files))
     return PlanJob(
         order=request.order,

@@ -13,7 +13,7 @@ from service.mapping.reading import OrderRequest, invalid_order, read_request
 from service.problems import INVALID_ORDER, Problem
 from service.use_cases import take_off_settled
 from service.wire import limits
-from service.wire.quote_terms import QuoteOrder
+from service.wire.quote_terms import QuoteOrderByValue
 
 
 def prepare_quote(
@@ -58,7 +58,7 @@ def read_quote_order(
     request: OrderRequest | None = None
     try:
         request = read_request(
-            body, QuoteOrder, longest_time_limit_seconds=longest_time_limit_seconds
+            body, QuoteOrderByValue, longest_time_limit_seconds=longest_time_limit_seconds
         )
         request = replace(request, rule_sets=(*request.rule_sets, *of_files))
     except Problem as problem:

@@ -13,6 +13,7 @@ from optimiser.explain.words_of_bench import WORDS_OF_BENCH
 from optimiser.explain.words_of_forms import WORDS_OF_FORMS
 from optimiser.explain.words_of_orders import WORDS_OF_ORDERS
 from optimiser.explain.words_of_purchases import WORDS_OF_PURCHASES
+from optimiser.explain.words_of_quotes import WORDS_OF_QUOTES
 from optimiser.explain.words_of_reasons import WORDS_OF_REASONS
 from optimiser.explain.words_of_site import WORDS_OF_SITE
 
@@ -21,6 +22,7 @@ ENGLISH: Final[Mapping[str, str]] = MappingProxyType(
         **WORDS_OF_FORMS,
         **WORDS_OF_ORDERS,
         **WORDS_OF_PURCHASES,
+        **WORDS_OF_QUOTES,
         **WORDS_OF_REASONS,
         **WORDS_OF_BENCH,
         **WORDS_OF_SITE,
@@ -32,6 +34,11 @@ _SPELLED: Final[Mapping[Language, Mapping[str, str]]] = {
     Language.BRITISH: {},
     Language.AMERICAN: {
         "site.mm": "millimeters",
+        "inside.labour": ENGLISH["inside.labour"].replace("Labour", "Labor"),
+        **{
+            f"line.{work}": ENGLISH[f"line.{work}"].replace("Labour", "Labor")
+            for work in ("cutting", "packing", "install")
+        },
         "diagrams.how-to-read": ENGLISH["diagrams.how-to-read"].replace("grey", "gray"),
     },
 }

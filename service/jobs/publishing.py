@@ -7,8 +7,9 @@ from pydantic import TypeAdapter
 
 from optimiser.domain.order import Order
 from optimiser.domain.plan import Alternative, AlternativeOutcome, Plan
+from optimiser.domain.quote import Quote
 from optimiser.explain import applicable_cautions, give_reasons
-from optimiser.publishing.builders import DOCUMENTS_OF_PLANS
+from optimiser.publishing.builders import DOCUMENTS_OF_PLANS, DOCUMENTS_OF_QUOTES
 from optimiser.publishing.builders.matter import PlanMatter
 from optimiser.publishing.forms import find_form
 from optimiser.rule_sets import RuleSet
@@ -34,6 +35,12 @@ class KeptPlan:
 def publish(matter: PlanMatter, wanted: ToPublish) -> bytes:
     """Return a document of a plan in its form."""
     publication = DOCUMENTS_OF_PLANS[wanted.document](matter, wanted.edition)
+    return find_form(wanted.media_type).write(publication)
+
+
+def publish_quote(quote: Quote, wanted: ToPublish) -> bytes:
+    """Return a document of a quote in its form."""
+    publication = DOCUMENTS_OF_QUOTES[wanted.document](quote, wanted.edition)
     return find_form(wanted.media_type).write(publication)
 
 

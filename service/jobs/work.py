@@ -19,6 +19,7 @@ from optimiser.domain.faults import (
 )
 from optimiser.domain.plan import Plan
 from optimiser.domain.progress import Observer, Phase, Progress
+from optimiser.domain.quote import Quote
 from optimiser.planning import make_plan
 from optimiser.publishing.builders import TELL_ALTERNATIVES
 from optimiser.publishing.builders.matter import PlanMatter
@@ -43,7 +44,7 @@ from service.jobs.outcomes import (
     Quoted,
     Rejected,
 )
-from service.jobs.publishing import publish
+from service.jobs.publishing import publish, publish_quote
 from service.jobs.rebuilding import write_solution
 from service.mapping.quote_terms_in import under_terms
 from service.wire import limits
@@ -93,9 +94,8 @@ def _plan(job: PlanJob, observer: Observer | None) -> Outcome:
         )
     if job.terms is not None:
         quote = price_plan(plan, job.terms)
-        inside = job.document is PlanDocument.QUOTE_INSIDE
         return Quoted(
-            document=write_quote_document(quote, as_text=job.as_text, inside=inside),
+            document=_write_quote(quote, job),
             quote=quote,
             seconds=seconds,
             proved=plan.certificate.proved,
@@ -107,6 +107,13 @@ def _plan(job: PlanJob, observer: Observer | None) -> Outcome:
         proved=plan.certificate.proved,
         gap_percent=_gap_percent(plan.certificate),
     )
+
+
+def _write_quote(quote: Quote, job: PlanJob) -> bytes:
+    if job.publish is not None:
+        return publish_quote(quote, job.publish)
+    inside = job.document is PlanDocument.QUOTE_INSIDE
+    return write_quote_document(quote, as_text=job.as_text, inside=inside)
 
 
 def _tells_alternatives(job: PlanJob) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from litestar import Response, get, post
 from litestar.params import FromPath
 
-from optimiser.publishing.builders import DOCUMENTS_OF_PLANS
+from optimiser.publishing.builders import DOCUMENTS_OF_PLANS, DOCUMENTS_OF_QUOTES
 from optimiser.publishing.forms import FORMS, find_form
 from service.access.caller import Scope
 from service.bodies import read_aside
@@ -23,8 +23,10 @@ from service.running import running
 from service.store import rows
 from service.store.tables import PLANS
 from service.wire.publications import EditionAsked
+from service.wire.quote_terms import DocumentOrder
 
-DOCUMENTS = tuple(DOCUMENTS_OF_PLANS)
+OF_PLANS = tuple(DOCUMENTS_OF_PLANS)
+OF_ORDERS = (*DOCUMENTS_OF_PLANS, *DOCUMENTS_OF_QUOTES)
 
 _SHOWN = frozenset({HTML, PDF, SVG, TEXT})
 """What a browser shows in its own window; other forms are files to save."""
@@ -38,12 +40,13 @@ _HEADERS_OF_A_PAGE = {
 OF_AN_ORDER: Contract = replace(
     plans.CONTRACT,
     later=None,
+    request=DocumentOrder,
     query=EditionAsked,
     further_models=(EditionAsked,),
-    path_values={"document": DOCUMENTS},
+    path_values={"document": OF_ORDERS},
     answers={form.media_type: None for form in FORMS},
     answer_description="The document.",
-    request_examples=("ten-doors",),
+    request_examples=("ten-doors", "harbour-row-quote"),
     answer_examples={},
     problems=(*plans.CONTRACT.problems, NOT_FOUND),
     headers={**plans.CONTRACT.headers, "Content-Disposition": "A name for the file."},
@@ -53,7 +56,7 @@ OF_A_PLAN = Contract(
     scope=Scope.READ,
     query=EditionAsked,
     further_models=(EditionAsked,),
-    path_values={"document": DOCUMENTS},
+    path_values={"document": OF_PLANS},
     answers={form.media_type: None for form in FORMS},
     answer_description="The document.",
     problems=(NOT_FOUND, INVALID_ORDER),
@@ -73,14 +76,15 @@ _WHICH = (
     operation_id="writeDocument",
     summary="Write a document of an order's plan",
     description="Takes the order that a plan takes, makes the same plan, and answers with a "
-    f"document for people to read. {_WHICH}",
+    f"document for people to read. {_WHICH} With `terms` in the order there are a `quote`, for the "
+    "customer, and `quote-inside`, which stays in the shop.",
     tags=["documents"],
     status_code=200,
     contract=OF_AN_ORDER,
 )
 async def write_document(request: AnyRequest, document: FromPath[str]) -> Response[bytes]:
     """Answer with a document of the plan of the order in the body."""
-    media_type, asked = _read_wishes(request, document)
+    media_type, asked = _read_wishes(request, document, OF_ORDERS)
     order = await plans.read_order_body(request)
     longest = running(request).settings.longest_time_limit_seconds
     job = await read_aside(
@@ -108,7 +112,7 @@ async def read_document(
     request: AnyRequest, plan_id: FromPath[str], document: FromPath[str]
 ) -> Response[bytes]:
     """Answer with a document of a kept plan; it is written without planning anew."""
-    media_type, asked = _read_wishes(request, document)
+    media_type, asked = _read_wishes(request, document, OF_PLANS)
     async with running(request).store.reading() as transaction:
         row = await rows.find(transaction, PLANS, caller_of(request).tenant, id=plan_id)
     if row is None:
@@ -127,15 +131,17 @@ async def read_document(
     return answer_document(written, media_type, _headers(document, media_type))
 
 
-def _read_wishes(request: AnyRequest, document: str) -> tuple[str, EditionAsked]:
+def _read_wishes(
+    request: AnyRequest, document: str, documents: tuple[str, ...]
+) -> tuple[str, EditionAsked]:
     """Return the form and the edition that a request asks for.
 
     Raises:
         Problem: there is no such document, it has no form that is accepted, or the query cannot
             be taken.
     """
-    if document not in DOCUMENTS_OF_PLANS:
-        there_are = ", ".join(DOCUMENTS)
+    if document not in documents:
+        there_are = ", ".join(documents)
         raise Problem(NOT_FOUND, f"There is no document {document[:64]!r}, but {there_are}.")
     media_type = choose_form(document, request.headers.get("accept"))
     return media_type, read_query(EditionAsked, request.scope["query_string"])

@@ -14,7 +14,8 @@ from optimiser.domain.quote_terms import (
 )
 from service.wire import limits
 from service.wire.base import WireModel
-from service.wire.order import Order
+from service.wire.order import Order as OrderByValue
+from service.wire.order_to_plan import Order
 from service.wire.scalars import (
     NO_CONTROL_CHARACTERS,
     AdditionPercent,
@@ -151,6 +152,26 @@ class QuoteOrder(Order):
     """A batch of openings to quote: an order as for a plan, and the terms of the quote."""
 
     terms: QuoteTerms
+
+
+class QuoteOrderByValue(OrderByValue):
+    """An order to quote when what is kept has been put in."""
+
+    terms: QuoteTerms
+
+
+class DocumentOrder(Order):
+    """A batch of openings that a document is about: an order as for a plan."""
+
+    terms: QuoteTerms | None = None
+    """The terms of the quote, which `quote` and `quote-inside` need; no other document uses
+    them."""
+
+
+class DocumentOrderByValue(OrderByValue):
+    """An order that a document is about when what is kept has been put in."""
+
+    terms: QuoteTerms | None = None
 
 
 class QuoteDifferenceOrder(QuoteOrder):

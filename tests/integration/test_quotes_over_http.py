@@ -201,3 +201,39 @@ def test_the_command_writes_the_difference(tmp_path: Path) -> None:
     stated = ["quote-difference", str(EXAMPLES / "harbour-row-quote.json"), "--change", str(change)]
     assert main([*stated, "--inside", "-o", str(written)]) == 0
     assert "USD 0.00  together" in written.read_text(encoding="utf-8")
+
+
+def document(client: httpx.Client, name: str, order: Any, accept: str) -> httpx.Response:
+    return client.post(f"/v1/documents/{name}", json=order, headers={"accept": accept})
+
+
+def test_the_documents_of_a_quote_come_as_the_others_do(client: httpx.Client) -> None:
+    quote = document(client, "quote", to_quote(), "text/plain")
+    assert quote.status_code == 200, quote.text
+    assert quote.text.startswith("Quote HR-0031\n")
+    assert "1,895.95" in quote.text
+    assert "1,313.52" not in quote.text
+    inside = document(client, "quote-inside", to_quote(), "text/html")
+    assert inside.headers["content-disposition"] == 'inline; filename="quote-inside.html"'
+    assert "1,313.52" in inside.text
+    pdf = document(client, "quote", to_quote(), "application/pdf")
+    assert pdf.content.startswith(b"%PDF-")
+
+
+def test_a_quote_without_terms_is_told_and_other_documents_pass_them_over(
+    client: httpx.Client,
+) -> None:
+    order = to_quote()
+    bought = document(client, "purchase-list", order, "text/plain")
+    assert bought.status_code == 200
+    del order["terms"]
+    assert document(client, "purchase-list", order, "text/plain").text == bought.text
+    missing = document(client, "quote", order, "text/plain")
+    assert [fault["pointer"] for fault in missing.json()["faults"]] == ["/terms"]
+
+
+def test_the_command_writes_the_documents(tmp_path: Path, client: httpx.Client) -> None:
+    written, order = tmp_path / "inside.html", str(EXAMPLES / "harbour-row-quote.json")
+    assert main(["document", "quote-inside", order, "--to", str(written)]) == 0
+    answer = document(client, "quote-inside", to_quote(), "text/html")
+    assert written.read_bytes() == answer.content
