@@ -1,9 +1,10 @@
 """The words of documents that people read, by language: titles, headings, columns, short lines.
 
 What is spelled alike in every English stands in `ENGLISH`; a language states what it spells
-otherwise. A text may hold fields in braces. Another language is another entry of `_SPELLED`.
+otherwise. A text may hold fields in braces. Another language is another entry of `SPELLED`.
 """
 
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
@@ -30,18 +31,36 @@ ENGLISH: Final[Mapping[str, str]] = MappingProxyType(
 )
 """Every text by its key, in the project's spelling, which is British."""
 
-_SPELLED: Final[Mapping[Language, Mapping[str, str]]] = {
+_AMERICAN: Final = {
+    "bevelled": "beveled",
+    "centre": "center",
+    "grey": "gray",
+    "labour": "labor",
+    "Labour": "Labor",
+    "millimetres": "millimeters",
+}
+_BRITISH_WORD: Final = re.compile(rf"\b(?:{'|'.join(_AMERICAN)})\b")
+
+
+def spell(text: str, language: Language) -> str:
+    """Return a sentence of the project's own in the spelling of a language.
+
+    Not for what users write: names are left as they are.
+    """
+    if language is not Language.AMERICAN:
+        return text
+    return _BRITISH_WORD.sub(lambda found: _AMERICAN[found[0]], text)
+
+
+SPELLED: Final[Mapping[Language, Mapping[str, str]]] = {
     Language.BRITISH: {},
     Language.AMERICAN: {
-        "site.mm": "millimeters",
-        "inside.labour": ENGLISH["inside.labour"].replace("Labour", "Labor"),
-        **{
-            f"line.{work}": ENGLISH[f"line.{work}"].replace("Labour", "Labor")
-            for work in ("cutting", "packing", "install")
-        },
-        "diagrams.how-to-read": ENGLISH["diagrams.how-to-read"].replace("grey", "gray"),
+        key: spelled
+        for key, text in ENGLISH.items()
+        if (spelled := spell(text, Language.AMERICAN)) != text
     },
 }
+"""What a language says otherwise, by key."""
 
 
 def word(key: str, language: Language, **values: str) -> str:
@@ -50,5 +69,5 @@ def word(key: str, language: Language, **values: str) -> str:
     Raises:
         KeyError: no text has the key, or a field of it has no value.
     """
-    text = _SPELLED[language].get(key) or ENGLISH[key]
+    text = SPELLED[language].get(key) or ENGLISH[key]
     return text.format_map(values)

@@ -4,7 +4,6 @@ from typing import Final
 
 WORDS_OF_SITE: Final[dict[str, str]] = {
     "site.title": "Install sheets",
-    "site.opening": "{mark}: {described}",
     "site.sizes": "Net sizes of {mark}",
     "site.all-sizes": "Net sizes",
     "site.size": "Size",
@@ -43,7 +42,6 @@ WORDS_OF_SITE: Final[dict[str, str]] = {
     "site.mm": "millimetres",
     "site.steps": "Order of work",
     "site.step": "{statement} ({source})",
-    "site.rules": "Member by member",
     "site.rule": "{edge}, {member}: {statement}",
     "site.cautions": "Cautions",
 }

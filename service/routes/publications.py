@@ -37,6 +37,11 @@ _HEADERS_OF_A_PAGE = {
     "form-action 'none'; frame-ancestors 'self'",
 }
 
+_NAMED = {
+    "Content-Disposition": "A name for the file.",
+    "Content-Language": "The language of the document.",
+}
+
 OF_AN_ORDER: Contract = replace(
     plans.CONTRACT,
     later=None,
@@ -49,7 +54,7 @@ OF_AN_ORDER: Contract = replace(
     request_examples=("ten-doors", "harbour-row-quote"),
     answer_examples={},
     problems=(*plans.CONTRACT.problems, NOT_FOUND),
-    headers={**plans.CONTRACT.headers, "Content-Disposition": "A name for the file."},
+    headers={**plans.CONTRACT.headers, **_NAMED},
 )
 
 OF_A_PLAN = Contract(
@@ -60,7 +65,7 @@ OF_A_PLAN = Contract(
     answers={form.media_type: None for form in FORMS},
     answer_description="The document.",
     problems=(NOT_FOUND, INVALID_ORDER),
-    headers={"Content-Disposition": "A name for the file."},
+    headers=_NAMED,
 )
 
 _WHICH = (
@@ -96,7 +101,7 @@ async def write_document(request: AnyRequest, document: FromPath[str]) -> Respon
         ),
     )
     answer = await plans.answer_job(request, order.body, job, media_type)
-    answer.headers.update(_headers(document, media_type))
+    answer.headers.update(_headers(document, media_type, asked))
     return answer
 
 
@@ -128,7 +133,7 @@ async def read_document(
         media_type,
         asked,
     )
-    return answer_document(written, media_type, _headers(document, media_type))
+    return answer_document(written, media_type, _headers(document, media_type, asked))
 
 
 def _read_wishes(
@@ -147,11 +152,11 @@ def _read_wishes(
     return media_type, read_query(EditionAsked, request.scope["query_string"])
 
 
-def _headers(document: str, media_type: str) -> dict[str, str]:
+def _headers(document: str, media_type: str, asked: EditionAsked) -> dict[str, str]:
     shown = "inline" if media_type in _SHOWN else "attachment"
     name = f'{shown}; filename="{document}{find_form(media_type).suffix}"'
     of_page = _HEADERS_OF_A_PAGE if media_type in {HTML, SVG} else {}
-    return {"content-disposition": name, **of_page}
+    return {"content-disposition": name, "content-language": asked.locale, **of_page}
 
 
 HANDLERS = [write_document, read_document]

@@ -32,6 +32,7 @@ def test_every_document_comes_as_a_page_and_as_text(client: httpx.Client, docume
     assert page.status_code == 200, page.text
     assert page.headers["content-type"] == "text/html; charset=utf-8"
     assert page.headers["vary"] == "Accept"
+    assert page.headers["content-language"] == "en-US"
     assert page.headers["content-disposition"] == f'inline; filename="{document}.html"'
     assert "default-src 'none'" in page.headers["content-security-policy"]
     assert faults_of(read_page(page.content)) == []

@@ -48,7 +48,7 @@ def _blocks(matter: PlanMatter, voice: Voice) -> Iterator[Block]:
         yield Paragraph(voice.word("bench.nothing"))
     for number, opening in enumerate(sheets.openings, 1):
         yield from _of_mark(number, opening, voice)
-    yield from list_cautions(cautions, voice.word("bench.cautions"))
+    yield from list_cautions(cautions, voice.word("bench.cautions"), voice)
 
 
 def name_openings(opening: Opening, voice: Voice) -> str:

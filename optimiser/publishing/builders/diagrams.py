@@ -66,7 +66,7 @@ def _blocks(matter: PlanMatter, voice: Voice) -> Iterator[Block]:
         yield _list_pieces(number, diagram, voice)
     yield Heading(2, voice.word("diagrams.account"))
     yield _account(plan, voice)
-    yield from list_cautions(cautions, voice.word("bench.cautions"))
+    yield from list_cautions(cautions, voice.word("bench.cautions"), voice)
 
 
 def name_source(sku: str, voice: Voice, *, from_rack: bool) -> str:

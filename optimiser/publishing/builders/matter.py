@@ -18,7 +18,7 @@ from optimiser.domain.publication import (
 )
 from optimiser.domain.reasons import Caution, Reason
 from optimiser.explain import sentence
-from optimiser.explain.document_words import word
+from optimiser.explain.document_words import spell, word
 from optimiser.publishing.figures import write_amount, write_count, write_length, write_money
 from optimiser.rule_sets import RuleSet
 from optimiser.units.lengths import LengthUnit
@@ -113,19 +113,18 @@ def voice_of(plan: Plan, edition: Edition) -> Voice:
     return Voice(edition=edition, currency=plan.currency, unit=plan.unit)
 
 
-def list_cautions(cautions: Iterable[Caution], heading: str) -> Iterator[CautionBlock]:
+def list_cautions(
+    cautions: Iterable[Caution], heading: str, voice: Voice
+) -> Iterator[CautionBlock]:
     """Yield the cautions, with the marks that each applies to; nothing where there are none."""
-    told = tuple(
-        (
-            f"{write_marks(caution.marks)}: {caution.sentence}"
-            if caution.marks
-            else caution.sentence,
-            caution.source,
-        )
-        for caution in cautions
-    )
+    told = tuple((_word_caution(caution, voice), caution.source) for caution in cautions)
     if told:
         yield CautionBlock(heading, told)
+
+
+def _word_caution(caution: Caution, voice: Voice) -> str:
+    sentence = spell(caution.sentence, voice.edition.language)
+    return f"{write_marks(caution.marks)}: {sentence}" if caution.marks else sentence
 
 
 def part_of_mark(name: str, key: str, mark: str, voice: Voice) -> PartOf:

@@ -58,7 +58,7 @@ def _blocks(quote: CustomerQuote, voice: Voice) -> Iterator[Block]:
     if quote.deposits:
         yield Heading(2, voice.word("quote.payment"))
         yield _list_deposits(quote, voice)
-    yield from list_cautions(quote.cautions, voice.word("quote.cautions"))
+    yield from list_cautions(quote.cautions, voice.word("quote.cautions"), voice)
 
 
 def _list_openings(quote: CustomerQuote, voice: Voice) -> Table:

@@ -77,7 +77,7 @@ def _blocks(plan: Plan, voice: Voice) -> Iterator[Block]:
     for group, reasons in groupby(told, key=lambda reason: _group_of(reason.code)):
         yield Heading(2, voice.word(group))
         yield Bullets(tuple(voice.say(reason) for reason in reasons))
-    yield from list_cautions(plan.cautions, voice.word("why.cautions"))
+    yield from list_cautions(plan.cautions, voice.word("why.cautions"), voice)
 
 
 def _group_of(code: str) -> str:

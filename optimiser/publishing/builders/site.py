@@ -23,6 +23,7 @@ from optimiser.domain.publication import (
 )
 from optimiser.domain.trimming import TrimLine
 from optimiser.explain import applicable_cautions
+from optimiser.explain.document_words import spell
 from optimiser.explain.wording import capital
 from optimiser.publishing.builders.cut_list import name_openings
 from optimiser.publishing.builders.matter import (
@@ -69,7 +70,7 @@ def _write_sheet(number: int, sheet: InstallSheet, voice: Voice) -> Iterator[Blo
     yield Heading(2, name_openings(sheet.opening, voice), new_page=number > 1)
     # They are of this mark: it need not be named again.
     cautions = (replace(caution, marks=()) for caution in sheet.cautions)
-    yield from list_cautions(cautions, voice.word("site.cautions"))
+    yield from list_cautions(cautions, voice.word("site.cautions"), voice)
     if sheet.notices:
         yield Heading(3, voice.word("site.know-first"))
         yield Bullets(tuple(voice.say(notice) for notice in sheet.notices))
@@ -82,7 +83,7 @@ def _write_sheet(number: int, sheet: InstallSheet, voice: Voice) -> Iterator[Blo
     yield Bullets(tuple(_word_rules(sheet.pieces, voice)))
     if sheet.fasteners:
         yield Heading(3, voice.word("site.where"))
-        yield Paragraph(HOW_FASTENERS_STAND[0])
+        yield Paragraph(spell(HOW_FASTENERS_STAND[0], voice.edition.language))
         yield Bullets(tuple(_word_places(sheet, voice)))
         yield Bullets(tuple(_word_count(counted, voice) for counted in sheet.fasteners))
     yield Heading(3, voice.word("site.steps"))
