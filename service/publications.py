@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
+from optimiser.domain.faults import Fault
 from optimiser.domain.fit import Calculation
 from optimiser.domain.publication import Edition, Language, LengthsShown, Paper
 from optimiser.publishing.builders import DOCUMENTS_OF_QUOTES
@@ -16,6 +17,7 @@ from service.install_documents import sizes_on_site, take_off_with_positions
 from service.jobs.outcomes import PlanDocument, PlanJob, SiteFigures, ToPublish
 from service.jobs.publishing import KeptPlan, publish, rebuild_whole
 from service.jobs.settled import stated_part
+from service.mapping.quote_terms_in import TERMS
 from service.mapping.reading import OrderRequest, read_request
 from service.media_types import choose_media_type
 from service.problems import NOT_ACCEPTABLE, Problem
@@ -31,6 +33,11 @@ _OWN_LENGTHS = {
     LengthUnit.MILLIMETRE: LengthsShown.MILLIMETRES,
 }
 _OWN_PAPER = {Language.AMERICAN: Paper.LETTER}
+
+
+_WITHOUT_TERMS = Fault(
+    (TERMS,), "no-terms", "terms: there are none, and a quote has terms; add them to the order."
+)
 
 
 def to_edition(asked: EditionAsked, unit: LengthUnit) -> Edition:
@@ -81,6 +88,7 @@ def prepare_publication(
             as_text=False,
             of_files=of_files,
             longest_time_limit_seconds=longest_time_limit_seconds,
+            without_terms=_WITHOUT_TERMS,
         )
         edition = to_edition(asked, job.order.unit)
         wanted = ToPublish(document=document, media_type=media_type, edition=edition)

@@ -23,16 +23,21 @@ def prepare_quote(
     document: PlanDocument = PlanDocument.QUOTE,
     of_files: Iterable[RuleSet] = (),
     longest_time_limit_seconds: float = limits.LONGEST_TIME_LIMIT_SECONDS,
+    without_terms: Fault | None = None,
 ) -> PlanJob:
     """Return the job of planning an order and writing its quote.
 
-    `of_files` are rule sets beside those that the order brings.
+    `of_files` are rule sets beside those that the order brings. `without_terms` is the fault of an
+    order that may have terms and has none.
 
     Raises:
         Problem: the order or its terms cannot be taken; all faults of both are listed.
     """
-    request, terms = read_quote_order(
-        body, of_files=of_files, longest_time_limit_seconds=longest_time_limit_seconds
+    request, terms = _read_quote_order(
+        body,
+        of_files=of_files,
+        longest_time_limit_seconds=longest_time_limit_seconds,
+        without_terms=without_terms,
     )
     return PlanJob(
         order=request.order,
@@ -43,11 +48,12 @@ def prepare_quote(
     )
 
 
-def read_quote_order(
+def _read_quote_order(
     body: bytes,
     *,
-    of_files: Iterable[RuleSet] = (),
-    longest_time_limit_seconds: float = limits.LONGEST_TIME_LIMIT_SECONDS,
+    of_files: Iterable[RuleSet],
+    longest_time_limit_seconds: float,
+    without_terms: Fault | None,
 ) -> tuple[OrderRequest, Terms]:
     """Return an order and the terms that stand in it.
 
@@ -65,7 +71,7 @@ def read_quote_order(
         if problem.kind is not INVALID_ORDER:
             raise
         of_order = tuple(fault for fault in problem.faults if fault.path[:1] != (TERMS,))
-    terms, of_terms = _read_terms(body)
+    terms, of_terms = _read_terms(body, without_terms)
     if of_terms and request is not None:
         of_order = _find_further_faults(request, body)
     if of_order or of_terms or request is None or terms is None:
@@ -73,11 +79,13 @@ def read_quote_order(
     return request, terms
 
 
-def _read_terms(body: bytes) -> tuple[Terms | None, tuple[Fault, ...]]:
+def _read_terms(body: bytes, without_terms: Fault | None) -> tuple[Terms | None, tuple[Fault, ...]]:
     """Return the terms in an order, and what is wrong with them."""
     raw = read_json(body)
     if not isinstance(raw, dict):
         return None, ()
+    if raw.get(TERMS) is None and without_terms is not None:
+        return None, (without_terms,)
     if TERMS not in raw:
         return None, (Fault((TERMS,), "missing", "terms: is missing; send it."),)
     return read_terms(raw)

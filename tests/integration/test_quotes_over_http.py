@@ -228,8 +228,11 @@ def test_a_quote_without_terms_is_told_and_other_documents_pass_them_over(
     assert bought.status_code == 200
     del order["terms"]
     assert document(client, "purchase-list", order, "text/plain").text == bought.text
-    missing = document(client, "quote", order, "text/plain")
-    assert [fault["pointer"] for fault in missing.json()["faults"]] == ["/terms"]
+    for stated in (order, order | {"terms": None}):
+        missing = document(client, "quote", stated, "text/plain")
+        assert [(fault["pointer"], fault["code"]) for fault in missing.json()["faults"]] == [
+            ("/terms", "no-terms")
+        ]
 
 
 def test_the_command_writes_the_documents(tmp_path: Path, client: httpx.Client) -> None:
