@@ -12,7 +12,8 @@ from service.references import put_in_stored
 from service.store import rows
 from service.store.store import Store
 from service.store.tables import PLANS
-from service.studies.reading import StudyRequest, read_study
+from service.studies.reading import read_study
+from service.studies.request import StudyRequest
 
 Path = tuple[str | int, ...]
 

@@ -46,7 +46,7 @@ from service.problems import (
 )
 from service.references import ByValue
 from service.settings import Settings
-from service.studies.reading import StudyRequest
+from service.studies.request import StudyRequest
 from service.wire import limits
 from service.wire.order import Order as WireOrder
 from service.wire.order import TakeoffOrder

@@ -1,12 +1,17 @@
 """A study as plain text: the order itself, then a row for each point."""
 
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 
+from optimiser.domain.break_even import BreakEven, Influence
 from optimiser.domain.study import PointOutcome, PurchaseChange, Study, StudyRow
+from optimiser.render.break_even_text import (
+    show_money,
+    show_signed,
+    write_break_even,
+    write_ranking,
+)
 from optimiser.render.table import write_heading, write_item, write_table
 from optimiser.units.lengths import LengthUnit, format_length
-from optimiser.units.money import minor_digits
 
 _OUTCOMES = {
     PointOutcome.PLANNED: "",
@@ -17,26 +22,37 @@ _OUTCOMES = {
 }
 
 
-def render_study(study: Study, unit: LengthUnit) -> str:
+def render_study(
+    study: Study,
+    unit: LengthUnit,
+    *,
+    break_evens: Sequence[BreakEven] = (),
+    ranking: Sequence[Influence] = (),
+) -> str:
     """Return a study as plain text; lengths are in `unit`."""
-    return "\n".join(_write(study, unit)) + "\n"
+    lines = [*_write(study, unit)]
+    for found in break_evens:
+        lines += write_break_even(found, study.base.currency)
+    if ranking:
+        lines += write_ranking(ranking, study.base)
+    return "\n".join(lines) + "\n"
 
 
 def _write(study: Study, unit: LengthUnit) -> Iterator[str]:
     base = study.base
     yield from write_item(
-        f"Study of an order that costs {base.currency} {_money(base.cost, base.currency)}, "
+        f"Study of an order that costs {base.currency} {show_money(base.cost, base.currency)}, "
         f"{_proof(base)}.",
         bullet="",
     )
+    if not study.rows:
+        return
     planned = [row for row in study.rows if row.outcome is PointOutcome.PLANNED]
     yield from write_item(
         f"{len(study.rows):,} points, {len(planned):,} with a plan, "
         f"{sum(row.proved for row in planned):,} of them proved to be the cheapest.",
         bullet="",
     )
-    if not study.rows:
-        return
     axes = tuple(axis for axis, _ in study.rows[0].values)
     yield from write_heading("What each comes to")
     yield from write_table(
@@ -52,12 +68,12 @@ def _cells(row: StudyRow, base: StudyRow, unit: LengthUnit) -> Sequence[str]:
     if row.cost is None:
         return (*named, _OUTCOMES[row.outcome], "", "", "", "", "", "see below")
     same = row.currency == base.currency
-    cost = _money(row.cost, row.currency)
+    cost = show_money(row.cost, row.currency)
     with_fasteners = f" ({row.kits_with_fasteners:,} with)" if row.kits_with_fasteners else ""
     return (
         *named,
         cost if same else f"{row.currency} {cost}",
-        "" if row.difference is None else _signed(row.difference, row.currency),
+        "" if row.difference is None else show_signed(row.difference, row.currency),
         "" if row.difference_percent is None else f"{row.difference_percent:+.2f}",
         f"{row.kits:,}{with_fasteners}",
         f"{row.spare_fasteners:,}",
@@ -88,16 +104,5 @@ def _proof(row: StudyRow) -> str:
     certificate = row.certificate
     if certificate is None or certificate.proved:
         return "proved to be the least"
-    gap = _money(certificate.gap, row.currency)
+    gap = show_money(certificate.gap, row.currency)
     return f"at most {row.currency} {gap} above the least"
-
-
-def _money(amount: Decimal | None, currency: str) -> str:
-    if amount is None:
-        return ""
-    digits = max(minor_digits(currency), -int(amount.normalize().as_tuple().exponent))
-    return f"{amount:,.{digits}f}"
-
-
-def _signed(amount: Decimal, currency: str) -> str:
-    return f"+{_money(amount, currency)}" if amount > 0 else _money(amount, currency)

@@ -12,7 +12,7 @@ from optimiser.domain.purchase_order import Ordering
 from optimiser.domain.quote import Quote
 from optimiser.domain.quote_terms import Terms
 from optimiser.rule_sets import RuleSet
-from service.studies.reading import StudyRequest
+from service.studies.request import StudyRequest
 
 
 class PlanDocument(StrEnum):
@@ -99,7 +99,7 @@ class StudyJob:
     @property
     def lines(self) -> int:
         """Return the lines of schedules that are taken off, checked and written."""
-        return len(self.study.base.order.openings) * (1 + self.study.points)
+        return len(self.study.base.order.openings) * (1 + self.study.work)
 
     @property
     def currency(self) -> str:

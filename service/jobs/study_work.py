@@ -2,15 +2,19 @@
 
 import time
 import traceback
+from collections.abc import Callable
 
+from optimiser.domain.break_even import BreakEven, Influence
 from optimiser.domain.faults import OptimiserError
 from optimiser.domain.progress import Observer, Phase, Progress
 from optimiser.render.study_text import render_study
-from optimiser.study import run_study
+from optimiser.study import PointSolver, find_break_evens, rank_inputs, run_study
 from service.jobs.outcomes import Broken, Outcome, Studied, StudyJob
 from service.jobs.work import to_outcome
 from service.studies.answers import write_study
+from service.studies.numbers import to_input, to_number_axis
 from service.studies.points import lay_out
+from service.studies.request import StudyRequest
 from service.studies.tables import write_study_table
 from service.wire import limits
 
@@ -29,9 +33,9 @@ def carry_out_study(job: StudyJob, observer: Observer | None = None) -> Outcome:
 
 
 def _study(job: StudyJob, observer: Observer | None) -> Outcome:
-    started = time.perf_counter()
+    started, deadline = time.perf_counter(), time.monotonic() + job.study.time_limit_seconds
     asked = job.study
-    count = asked.points
+    count = asked.points + len(asked.break_evens) + len(asked.ranking)
 
     def tell(done: int) -> None:
         if observer is not None:
@@ -48,15 +52,35 @@ def _study(job: StudyJob, observer: Observer | None) -> Outcome:
         time_limit_seconds=asked.time_limit_seconds,
         told=tell,
     )
-    seconds = time.perf_counter() - started
+    break_evens, ranking = _search(asked, deadline, tell)
     unit = asked.base.order.unit
+    written = write_study(
+        study, [one.raw for one in laid], unit, break_evens=break_evens, ranking=ranking
+    )
     return Studied(
-        document=write_study(study, [one.raw for one in laid], unit).model_dump_json().encode(),
-        text=render_study(study, unit),
+        document=written.model_dump_json().encode(),
+        text=render_study(study, unit, break_evens=break_evens, ranking=ranking),
         table=write_study_table(study),
-        seconds=seconds,
+        seconds=time.perf_counter() - started,
         proved=all(row.proved for row in study.rows),
         gap_percent=0.0,
         currency=study.base.currency,
-        points=count,
+        points=asked.points,
     )
+
+
+def _search(
+    asked: StudyRequest, deadline: float, tell: Callable[[int], None]
+) -> tuple[tuple[BreakEven, ...], tuple[Influence, ...]]:
+    """Return where the decision flips along each number, and the ranking of the inputs."""
+    if not asked.break_evens and not asked.ranking:
+        return (), ()
+    solver = PointSolver(most_lengths=limits.PIECE_LENGTHS, clock=time.monotonic, deadline=deadline)
+    base = solver.plan(asked.base.order, asked.base.rule_sets)
+    found = []
+    for number, sought in enumerate(asked.break_evens, start=1):
+        found.append(find_break_evens(base, to_number_axis(asked, sought), solver))
+        tell(asked.points + number)
+    ranking = rank_inputs(base, [to_input(asked, moved) for moved in asked.ranking], solver)
+    tell(asked.points + len(asked.break_evens) + len(asked.ranking))
+    return tuple(found), ranking

@@ -11,7 +11,7 @@ from service.mapping.stored import write_moment
 from service.store.rows import StoredRow
 from service.wire.answers import Problem
 from service.wire.jobs import Job, PlanSummary, Progress
-from service.wire.studies import StudySummary
+from service.wire.study_answers import StudySummary
 
 
 def write_job(row: StoredRow) -> Job:

@@ -37,11 +37,12 @@ from service.store.audit import Actor
 from service.store.job_kinds import JobKind
 from service.store.store import Transaction
 from service.store.tables import JOBS, STUDIES
-from service.studies.reading import StudyRequest
+from service.studies.request import StudyRequest
 from service.study_requests import read_sent_study
 from service.use_cases import make_study as make
 from service.wire.jobs import Job
-from service.wire.studies import Study, StudySummaries, StudyToMake
+from service.wire.studies import StudyToMake
+from service.wire.study_answers import Study, StudySummaries
 
 FORMS = (JSON, TEXT, CSV)
 SORTABLE = ("created_at",)
@@ -100,7 +101,7 @@ async def make_study(request: AnyRequest) -> Response[bytes]:
     )
     job = StudyJob(study=study)
     preference = read_preference(request.headers.get("prefer"))
-    too_large = study.points > AT_ONCE_POINTS or job.lines > service.settings.at_once_openings
+    too_large = study.work > AT_ONCE_POINTS or job.lines > service.settings.at_once_openings
     if preference.respond_async or (too_large and preference.wait_seconds is None):
         return await _queue(request, body, study)
     studied = await while_connected(request, make(service.pool, job, service.shares, tenant))
@@ -181,7 +182,7 @@ async def _queue(request: AnyRequest, body: bytes, study: StudyRequest) -> Respo
             openings=openings,
             request=body.decode(),
             kind=JobKind.STUDY,
-            points=study.points,
+            points=study.work,
         )
         row = await rows.find(transaction, JOBS, actor.tenant, id=job_id)
         assert row is not None

@@ -13,14 +13,14 @@ from service.problems import Problem
 from service.studies.axes import Axis
 from service.studies.merge_patch import merge_patch
 from service.studies.pointer import Pointer, PointerError, put
-from service.studies.reading import Scenario, StudyRequest
+from service.studies.request import Scenario, StudyRequest
 from service.wire.order import Order
 
 BASE = Scenario(name="base", patch={}, values=())
 """What the grid of axes is drawn for where there are no scenarios."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class LaidOut:
     """A point, and its order as JSON: faults of the point lead into it. `None` without one."""
 
@@ -30,6 +30,8 @@ class LaidOut:
 
 def lay_out(study: StudyRequest) -> Iterator[LaidOut]:
     """Yield every point: scenario by scenario, the last axis running fastest."""
+    if not study.points:
+        return
     grid = [range(len(axis.values)) for axis in study.axes]
     for scenario in study.scenarios or (BASE,):
         changed = _apply(study.raw, scenario)
@@ -39,7 +41,7 @@ def lay_out(study: StudyRequest) -> Iterator[LaidOut]:
                 for axis, at in zip(study.axes, place, strict=True)
             )
             whole = changed if isinstance(changed, Fault) else _move(changed, study.axes, place)
-            yield _read(study, scenario.name, values, place, whole)
+            yield read_point(study, Point(name=scenario.name, values=values, place=place), whole)
 
 
 def show_value_of(value: Any) -> str:
@@ -48,7 +50,7 @@ def show_value_of(value: Any) -> str:
 
 
 def _apply(raw: Any, scenario: Scenario) -> Any:
-    return _put_all(merge_patch(raw, scenario.patch), scenario.values)
+    return put_all(merge_patch(raw, scenario.patch), scenario.values)
 
 
 def _move(raw: Any, axes: tuple[Axis, ...], place: tuple[int, ...]) -> Any:
@@ -57,10 +59,10 @@ def _move(raw: Any, axes: tuple[Axis, ...], place: tuple[int, ...]) -> Any:
         for axis, at in zip(axes, place, strict=True)
         for pointer in axis.pointers
     )
-    return _put_all(raw, moves)
+    return put_all(raw, moves)
 
 
-def _put_all(raw: Any, values: Iterable[tuple[Pointer, Any]]) -> Any:
+def put_all(raw: Any, values: Iterable[tuple[Pointer, Any]]) -> Any:
     """Return the order with the values put in, or the fault of the first that leads nowhere."""
     for pointer, value in values:
         try:
@@ -70,14 +72,8 @@ def _put_all(raw: Any, values: Iterable[tuple[Pointer, Any]]) -> Any:
     return raw
 
 
-def _read(
-    study: StudyRequest,
-    name: str,
-    values: tuple[tuple[str, str], ...],
-    place: tuple[int, ...],
-    whole: Any,
-) -> LaidOut:
-    point = Point(name=name, values=values, place=place)
+def read_point(study: StudyRequest, point: Point, whole: Any) -> LaidOut:
+    """Return a point with its order, or with the faults that keep it from being made."""
     if isinstance(whole, Fault):
         return LaidOut(point=replace(point, faults=(whole,)), raw=None)
     try:

@@ -3,7 +3,6 @@
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -16,39 +15,18 @@ from service.mapping.validation import validate
 from service.problems import MALFORMED_JSON, Problem, count_faults
 from service.studies.axes import MOST_POINTS, Axis, count_points, count_values, spread
 from service.studies.pointer import Pointer, PointerError, read_pointer
+from service.studies.request import Moved, NumberRange, Scenario, StudyRequest
 from service.wire import limits, studies
 from service.wire.order import Order
 from service.wire.scalars import MONEY_PATTERN, is_number
 
 _MONEY = re.compile(MONEY_PATTERN[1:-1])
+_MIXED = 'is neither in numbers alone nor in money alone; send numbers, or amounts such as "4.00".'
+MOST_STEPS = 1_000_000
+"""Steps of one axis: in cents, its ends lie up to 10,000.00 apart."""
+
 _DEFAULTS: tuple[str, ...] = ("policy", "rack")
 """Members of an order that a pointer may lead into though the order does not state them."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scenario:
-    """A named change of the order: the patch first, then the values where their pointers lead."""
-
-    name: str
-    patch: dict[str, Any]
-    values: tuple[tuple[Pointer, Any], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StudyRequest:
-    """What is asked: `raw` is the order as JSON, `base` the same order as it was read."""
-
-    raw: Any
-    base: OrderRequest
-    scenarios: tuple[Scenario, ...]
-    axes: tuple[Axis, ...]
-    time_limit_seconds: int
-    longest_time_limit_seconds: float
-
-    @property
-    def points(self) -> int:
-        """Return how many points are asked for."""
-        return count_points(len(self.scenarios), [len(axis.values) for axis in self.axes])
 
 
 def read_study(
@@ -86,8 +64,21 @@ def read_study(
         _to_scenario(scenario, n, gatherer) for n, scenario in enumerate(validated.scenarios)
     )
     axes = tuple(_to_axis(axis, n, gatherer) for n, axis in enumerate(validated.axes))
-    _check_names((s.name for s in scenarios), "scenarios", gatherer)
-    _check_names((a.name for a in axes), "axes", gatherer)
+    break_evens = tuple(
+        _to_number(asked, n, gatherer) for n, asked in enumerate(validated.break_evens)
+    )
+    ranking = tuple(_to_moved(asked, n, gatherer) for n, asked in enumerate(validated.ranking))
+    for member, listed in (
+        ("scenarios", scenarios),
+        ("axes", axes),
+        ("break_evens", break_evens),
+        ("ranking", ranking),
+    ):
+        _check_names((one.name for one in listed), member, gatherer)
+    if not (scenarios or axes or break_evens or ranking):
+        gatherer.add(
+            (), "nothing-asked", "asks nothing; state scenarios, axes, break_evens or ranking."
+        )
     _check_points(len(scenarios), axes, gatherer)
     faults += gatherer.faults
     if faults or base is None:
@@ -97,6 +88,8 @@ def read_study(
         base=base,
         scenarios=scenarios,
         axes=axes,
+        break_evens=break_evens,
+        ranking=ranking,
         time_limit_seconds=validated.time_limit_seconds,
         longest_time_limit_seconds=longest_time_limit_seconds,
     )
@@ -114,10 +107,7 @@ def _to_scenario(scenario: studies.Scenario, n: int, gatherer: FaultGatherer) ->
 
 
 def _to_axis(axis: studies.Axis, n: int, gatherer: FaultGatherer) -> Axis:
-    pointers = (
-        _to_pointer(axis.pointer, ("axes", n, "pointer"), gatherer),
-        *(_to_pointer(text, ("axes", n, "also", m), gatherer) for m, text in enumerate(axis.also)),
-    )
+    pointers = _to_pointers(axis, ("axes", n), gatherer)
     values: tuple[Any, ...] = ()
     if (axis.values is None) == (axis.range is None):
         gatherer.add(
@@ -132,6 +122,82 @@ def _to_axis(axis: studies.Axis, n: int, gatherer: FaultGatherer) -> Axis:
     return Axis(name=axis.name or axis.pointer, pointers=pointers, values=values)
 
 
+def _to_number(asked: studies.NumberAxis, n: int, gatherer: FaultGatherer) -> NumberRange:
+    path = ("break_evens", n)
+    pointers = _to_pointers(asked, path, gatherer)
+    default = "0.01" if isinstance(asked.low, str) else 1
+    ends = (asked.low, asked.high, default if asked.step is None else asked.step)
+    low = high = step = Decimal(1)
+    if not _of_one_kind(ends):
+        gatherer.add(path, "mixed-range", _MIXED)
+    else:
+        low, high, step = (Decimal(end) for end in ends)
+        count = count_values(low, high, step)
+        if count < 2:
+            gatherer.add(
+                path,
+                "empty-range",
+                f"from {low} by {step} up to {high} there is nothing to search; let step be above "
+                "0 and high above low.",
+            )
+        elif count > MOST_STEPS:
+            gatherer.add(
+                path,
+                "too-many-steps",
+                f"{count:,} steps lie between its ends, above the limit of {MOST_STEPS:,}; bring "
+                "them closer together, or widen the step.",
+            )
+    return NumberRange(
+        name=asked.name or asked.pointer,
+        pointers=pointers,
+        low=low,
+        high=high,
+        step=step,
+        money=isinstance(asked.low, str),
+        samples=asked.samples,
+        watched=tuple(asked.watched),
+    )
+
+
+def _to_moved(asked: studies.MovedInput, n: int, gatherer: FaultGatherer) -> Moved:
+    path = ("ranking", n)
+    step = None if asked.step is None else _to_decimal(asked.step)
+    percent = None if asked.percent is None else Decimal(asked.percent)
+    if (asked.step is None) == (asked.percent is None):
+        gatherer.add(path, "step-or-percent", "needs a step or a percentage; state one of both.")
+    elif step is None and percent is None:
+        gatherer.add((*path, "step"), "mixed-range", _MIXED)
+    elif not (step or percent or 0) > 0:
+        gatherer.add(path, "out-of-range", "is not moved; state a step or percentage above 0.")
+    return Moved(
+        name=asked.name or asked.pointer,
+        pointers=_to_pointers(asked, path, gatherer),
+        step=step,
+        percent=percent,
+    )
+
+
+def _to_pointers(
+    asked: studies.Axis | studies.NumberAxis | studies.MovedInput,
+    path: tuple[str | int, ...],
+    gatherer: FaultGatherer,
+) -> tuple[Pointer, ...]:
+    return (
+        _to_pointer(asked.pointer, (*path, "pointer"), gatherer),
+        *(_to_pointer(text, (*path, "also", m), gatherer) for m, text in enumerate(asked.also)),
+    )
+
+
+def _of_one_kind(values: Sequence[int | Decimal | str]) -> bool:
+    return all(map(is_number, values)) or all(
+        isinstance(value, str) and _MONEY.fullmatch(value) for value in values
+    )
+
+
+def _to_decimal(value: int | Decimal | str) -> Decimal | None:
+    return Decimal(value) if _of_one_kind([value]) else None
+
+
 def _to_pointer(text: str, path: tuple[str | int, ...], gatherer: FaultGatherer) -> Pointer:
     try:
         return read_pointer(text)
@@ -143,14 +209,8 @@ def _to_pointer(text: str, path: tuple[str | int, ...], gatherer: FaultGatherer)
 def _to_values(stated: studies.AxisRange, n: int, gatherer: FaultGatherer) -> tuple[Any, ...]:
     path = ("axes", n, "range")
     ends = (stated.first, stated.last, stated.step)
-    if not all(map(is_number, ends)) and not all(
-        isinstance(end, str) and _MONEY.fullmatch(end) for end in ends
-    ):
-        gatherer.add(
-            path,
-            "mixed-range",
-            'has ends of different kinds; send three numbers, or three amounts such as "4.00".',
-        )
+    if not _of_one_kind(ends):
+        gatherer.add(path, "mixed-range", _MIXED)
         return ()
     first, last, step = (Decimal(end) for end in ends)
     count = count_values(first, last, step)
@@ -181,8 +241,6 @@ def _check_names(names: Iterable[str], member: str, gatherer: FaultGatherer) -> 
 
 
 def _check_points(scenarios: int, axes: Sequence[Axis], gatherer: FaultGatherer) -> None:
-    if not scenarios and not axes:
-        gatherer.add((), "nothing-asked", "asks nothing; state scenarios, axes, or both.")
     count = count_points(scenarios, [len(axis.values) for axis in axes])
     if count > MOST_POINTS:
         gatherer.add((), "too-many-points", _too_many(count, "ask for fewer values."))

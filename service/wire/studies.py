@@ -7,15 +7,17 @@ from pydantic import Field, PlainValidator, StringConstraints, WithJsonSchema
 from pydantic_core import PydanticCustomError
 from typing_extensions import TypeAliasType
 
-from optimiser.domain.study import PointOutcome
 from service.wire import limits
-from service.wire.answers import ProblemFault
 from service.wire.base import WireModel
 from service.wire.order_to_plan import Order
-from service.wire.plan import Certificate
-from service.wire.scalars import MONEY_PATTERN, NO_CONTROL_CHARACTERS, Name, is_number
-from service.wire.shown import Amount, Count, ShownLength
-from service.wire.stored import Moment
+from service.wire.scalars import (
+    MONEY_PATTERN,
+    NO_CONTROL_CHARACTERS,
+    Name,
+    PercentBelow100,
+    Sku,
+    is_number,
+)
 
 Pointer = TypeAliasType(
     "Pointer",
@@ -94,6 +96,45 @@ class Scenario(WireModel):
     """Values by where they go, also within arrays."""
 
 
+class NumberAxis(WireModel):
+    """A number of the order between two ends, searched for the values at which the decision flips.
+
+    The decision is how many are bought of each SKU, or of the `watched` ones alone.
+    """
+
+    name: Name | None = None
+    pointer: Pointer
+    also: Annotated[list[Pointer], Field(max_length=limits.STUDY_VALUES)] = Field(
+        default_factory=list
+    )
+    """Where the same value goes, too."""
+    low: Step
+    high: Step
+    step: Step | None = None
+    """How finely; null: to the cent for money, else to 1."""
+    samples: Annotated[int, Field(ge=1, le=limits.STUDY_VALUES)] = 8
+    """In how many parts the axis is looked at first. Along prices no flip is missed; along other
+    numbers one that comes and goes within a part is."""
+    watched: Annotated[list[Sku], Field(max_length=limits.STUDY_VALUES)] = Field(
+        default_factory=list
+    )
+    """SKUs whose numbers are the decision; empty: all."""
+
+
+class MovedInput(WireModel):
+    """A number of the order that is moved down and up, by a `step` or by a percentage of itself."""
+
+    name: Name | None = None
+    pointer: Pointer
+    also: Annotated[list[Pointer], Field(max_length=limits.STUDY_VALUES)] = Field(
+        default_factory=list
+    )
+    """What is moved with it, each from its own value."""
+    step: Step | None = None
+    percent: PercentBelow100 | None = None
+    """Money comes out to the cent, or as finely as it is stated, halves rounded up."""
+
+
 class StudyQuestions(WireModel):
     """What is asked of one order: every scenario at every point of the grid of the axes.
 
@@ -104,6 +145,14 @@ class StudyQuestions(WireModel):
         default_factory=list
     )
     axes: Annotated[list[Axis], Field(max_length=limits.STUDY_AXES)] = Field(default_factory=list)
+    break_evens: Annotated[list[NumberAxis], Field(max_length=limits.STUDY_BREAK_EVENS)] = Field(
+        default_factory=list
+    )
+    """Numbers along which to look for the values at which the decision flips."""
+    ranking: Annotated[list[MovedInput], Field(max_length=limits.STUDY_VALUES)] = Field(
+        default_factory=list
+    )
+    """Inputs to rank by how much they move the cost."""
     time_limit_seconds: Annotated[int, Field(ge=1, le=limits.LONGEST_STUDY_SECONDS)] = (
         limits.STUDY_SECONDS
     )
@@ -122,78 +171,3 @@ class StudyToMake(StudyQuestions):
     """What is compared with, and what scenarios and axes change."""
     plan_id: str | None = None
     """The plan whose order is taken, one that the service keeps."""
-
-
-class AxisValue(WireModel):
-    """Where a point lies on an axis."""
-
-    axis: str
-    value: str
-    """As JSON, texts without their quotes."""
-
-
-class PurchaseChange(WireModel):
-    """A SKU of which another number is bought than in the order's own plan."""
-
-    supplier: str
-    sku: str
-    base_quantity: Count
-    quantity: Count
-
-
-class StudyRow(WireModel):
-    """A point: what came of it, beside the order itself. What a plan says is null without one."""
-
-    scenario: str
-    values: list[AxisValue]
-    outcome: PointOutcome
-    faults: list[ProblemFault]
-    """Why there is no plan; pointers lead into the order as the point has it."""
-    equal_to: str | None
-    """An earlier point that had the same order; nothing was solved anew."""
-    cost: Amount | None
-    difference: Amount | None
-    """Cost less that of the order itself."""
-    difference_percent: Annotated[str, Field(pattern=r"^-?[0-9]+(\.[0-9]+)?$")] | None
-    """The difference in per cent of the cost of the order itself, to two decimals."""
-    changes: list[PurchaseChange]
-    """What is bought in other numbers than for the order itself."""
-    kits: Count | None
-    kits_with_fasteners: Count | None
-    spare_fasteners: Count | None
-    """Fasteners beyond the need, at the low end of every pack's contents."""
-    drop: ShownLength | None
-    """The drops of all bars that are cut, together."""
-    certificate: Certificate | None
-    """How far the cost is proved: the same as a plan's."""
-
-
-class Study(WireModel):
-    """The order itself, and a row for each point, in the order in which they were asked for."""
-
-    currency: str
-    base: StudyRow
-    rows: list[StudyRow]
-    planned: Count
-    """Points with a plan."""
-    proved: Count
-    """Points whose cost is proved to be the least."""
-
-
-class StudySummary(WireModel):
-    """A study that the service keeps, in short."""
-
-    id: str
-    study: str
-    """Where the study is."""
-    currency: str
-    points: Count
-    proved: bool
-    """Whether the cost of every point is proved to be the least."""
-    created_at: Moment
-
-
-class StudySummaries(WireModel):
-    """A page of a list; the header Link leads to the next one."""
-
-    entries: list[StudySummary]

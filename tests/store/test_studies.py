@@ -24,11 +24,29 @@ def test_a_study_is_answered_at_once_and_as_a_job_alike(store_url: str) -> None:
         # By hand: ten bare kits at 42.13 and 16 loose packs at 0.50.
         assert study["rows"][0]["cost"] == "429.30"
         assert study["base"]["cost"] == "459.70"
+        (found,) = study["break_evens"]
+        # By hand: four packs in a kit cost 9.60 more than the bare kit, which is 2.40 each.
+        (flip,) = found["flips"]
+        assert (flip["low"], flip["high"], flip["even"], found["complete"]) == (
+            "2.40",
+            "2.41",
+            True,
+            True,
+        )
+        assert [(b["sku"], b["quantity"]) for b in flip["below"]] == [("LK-Z", 10), ("LN-01", 16)]
+        assert [one["swing"] for one in study["ranking"]] == [
+            "54.10",
+            "25.40",
+            "16.80",
+            "12.05",
+            "4.16",
+        ]
         accepted = row.post("/v1/studies", json=STUDY, headers=LATER)
         assert (accepted.status_code, accepted.json()["kind"]) == (202, "study")
         job = wait_for(row, accepted.headers["location"])
         assert (job["status"], job["plan_id"]) == ("finished", None)
-        assert (job["progress"] or {"points": 24})["points"] == 24
+        # 24 points, one break-even, five inputs; a job that is done at once tells of none.
+        assert (job["progress"] or {"points": 30})["points"] == 30
         kept = row.get(job["study"])
         assert kept.json() == study
         table = row.get(job["study"], headers={"accept": "text/csv"})
