@@ -144,7 +144,7 @@ def test_a_form_that_is_not_installed_says_what_to_install(
     monkeypatch.setitem(sys.modules, "typst", None)
     refused = send(client, TEN, "labels", "application/pdf")
     assert (refused.status_code, refused.json()["code"]) == (406, "not-acceptable")
-    remedy = "pip install 'weatherstrip-optimiser[pdf]'"
+    remedy = "pip install typst"
     assert remedy in refused.json()["detail"]
     page = send(client, TEN, "labels", "application/pdf, text/html;q=0.5")
     assert page.headers["content-type"] == "text/html; charset=utf-8"

@@ -199,6 +199,6 @@ def test_without_typst_the_remedy_is_named(monkeypatch: pytest.MonkeyPatch) -> N
     with pytest.raises(FormNotInstalled) as refused:
         write_pdf(of_blocks(Paragraph("x")))
     assert str(refused.value) == (
-        "Documents as PDF need the extra pdf, which is not installed; install it with "
-        "pip install 'weatherstrip-optimiser[pdf]', or ask for another form."
+        "Documents as PDF need typst (the extra pdf), which is not installed; add it with "
+        "pip install typst, or uv run --with typst, or ask for another form."
     )

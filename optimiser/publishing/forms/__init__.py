@@ -78,4 +78,4 @@ def require_installed(form: Form) -> None:
         FormNotInstalled: it is not; the message names the remedy.
     """
     if form.needs is not None and not form.installed:
-        raise FormNotInstalled(form.suffix, form.needs[1])
+        raise FormNotInstalled(form.suffix, package=form.needs[0], extra=form.needs[1])

@@ -8,10 +8,10 @@ class FormNotInstalled(OptimiserError):
 
     code = "form-not-installed"
 
-    def __init__(self, suffix: str, extra: str) -> None:
-        self.suffix, self.extra = suffix, extra
+    def __init__(self, suffix: str, *, package: str, extra: str) -> None:
+        self.suffix, self.extra, self.package = suffix, extra, package
         form = suffix.removeprefix(".").upper()
         super().__init__(
-            f"Documents as {form} need the extra {extra}, which is not installed; install it with "
-            f"pip install 'weatherstrip-optimiser[{extra}]', or ask for another form."
+            f"Documents as {form} need {package} (the extra {extra}), which is not installed; add "
+            f"it with pip install {package}, or uv run --with {package}, or ask for another form."
         )

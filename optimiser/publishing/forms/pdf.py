@@ -35,7 +35,7 @@ def write_pdf(publication: Publication) -> bytes:
     try:
         import typst  # noqa: PLC0415
     except ImportError:
-        raise FormNotInstalled(".pdf", PDF_EXTRA) from None
+        raise FormNotInstalled(".pdf", package="typst", extra=PDF_EXTRA) from None
     data = {"publication": _describe(publication)}
 
     def set_pages(standards: list[Literal["ua-1"]]) -> bytes:
