@@ -32,7 +32,8 @@ VERY_SHORT = 8
 """Characters that any other cell may have to stay on one line."""
 
 FEW = 8
-"""Rows that a table may have to stay on one page."""
+LONG = 80
+"""Rows that a table may have to stay on one page, and characters of its longest text."""
 
 
 def add_blocks(main: ET.Element, publication: Publication) -> None:
@@ -98,7 +99,7 @@ class _BlockWriter:
             self.main,
             "div",
             attributes={
-                "class": "scroll few" if len(block.rows) <= FEW else "scroll",
+                "class": "scroll few" if _is_small(block) else "scroll",
                 "role": "region",
                 "tabindex": "0",
                 "aria-labelledby": caption,
@@ -163,6 +164,12 @@ class _BlockWriter:
                 add(item, "strong", first)
                 for line in others:
                     add(item, "span", line)
+
+
+def _is_small(table: Table) -> bool:
+    """Return whether a table is to stay on one page: a few rows of a line or two each."""
+    long = any(isinstance(cell, str) and len(cell) > LONG for row in table.rows for cell in row)
+    return len(table.rows) <= FEW and not long
 
 
 def _class_of(column: Column) -> dict[str, str]:
