@@ -20,6 +20,7 @@ from service.mapping.fit_in import FitReader
 from service.mapping.reading import OrderRequest, invalid_order
 from service.site_documents import Sizes, read_sheet_order, take_off_for_sheets, too_many
 from service.wire import limits
+from service.wire.order import Order as WireOrder
 from service.wire.site import InstallOrder, PlannedInstallOrder
 
 Fits = list[tuple[FitInputs, int | None, list[str]]]
@@ -50,8 +51,11 @@ def prepare_planned_install_sheets(
     *,
     of_files: Iterable[RuleSet] = (),
     longest_time_limit_seconds: float = limits.LONGEST_TIME_LIMIT_SECONDS,
+    model: type[WireOrder] = PlannedInstallOrder,
 ) -> PlanJob:
     """Return the job of planning an order and writing the install sheets of its plan.
+
+    `model` is an order with `fits`.
 
     Raises:
         Problem: the order cannot be read, taken off or fitted; all faults are listed.
@@ -59,7 +63,7 @@ def prepare_planned_install_sheets(
     fits: Fits = []
     request = read_sheet_order(
         body,
-        PlannedInstallOrder,
+        model,
         partial(_read_fits, fits=fits),
         of_files,
         longest_time_limit_seconds=longest_time_limit_seconds,

@@ -13,8 +13,12 @@ from optimiser.publishing.forms import find_form, forms_of, require_installed
 from optimiser.publishing.forms.faults import FormNotInstalled
 from optimiser.rule_sets import RuleSet
 from optimiser.units.lengths import LengthUnit
-from service.install_documents import sizes_on_site, take_off_with_positions
-from service.jobs.outcomes import PlanDocument, PlanJob, SiteFigures, ToPublish
+from service.install_documents import (
+    prepare_planned_install_sheets,
+    sizes_on_site,
+    take_off_with_positions,
+)
+from service.jobs.outcomes import PlanDocument, PlanJob, ToPublish
 from service.jobs.publishing import KeptPlan, publish, rebuild_whole
 from service.jobs.settled import stated_part
 from service.mapping.quote_terms_in import TERMS
@@ -90,25 +94,30 @@ def prepare_publication(
             longest_time_limit_seconds=longest_time_limit_seconds,
             without_terms=_WITHOUT_TERMS,
         )
-        edition = to_edition(asked, job.order.unit)
-        wanted = ToPublish(document=document, media_type=media_type, edition=edition)
-        return replace(job, document=PlanDocument.PUBLISHED, publish=wanted)
-    request = read_request(
-        body, DocumentOrderByValue, longest_time_limit_seconds=longest_time_limit_seconds
-    )
-    request = replace(request, rule_sets=(*request.rule_sets, *of_files))
-    return PlanJob(
-        order=request.order,
-        rule_sets=request.rule_sets,
-        as_text=False,
-        document=PlanDocument.PUBLISHED,
-        on_site=SiteFigures(sizes=_sizes_for(document, request, body, buys=True)),
-        publish=ToPublish(
-            document=document,
-            media_type=media_type,
-            edition=to_edition(asked, request.order.unit),
-        ),
-    )
+        return _to_publish(job, document, media_type, asked)
+    if document == INSTALL_SHEETS:
+        job = prepare_planned_install_sheets(
+            body,
+            as_text=False,
+            of_files=of_files,
+            longest_time_limit_seconds=longest_time_limit_seconds,
+            model=DocumentOrderByValue,
+        )
+    else:
+        request = read_request(
+            body, DocumentOrderByValue, longest_time_limit_seconds=longest_time_limit_seconds
+        )
+        request = replace(request, rule_sets=(*request.rule_sets, *of_files))
+        _sizes_for(document, request, body, buys=True)
+        job = PlanJob(order=request.order, rule_sets=request.rule_sets, as_text=False)
+    return _to_publish(job, document, media_type, asked)
+
+
+def _to_publish(job: PlanJob, document: str, media_type: str, asked: EditionAsked) -> PlanJob:
+    """Return a job that writes a document of the plan that it makes."""
+    edition = to_edition(asked, job.order.unit)
+    wanted = ToPublish(document=document, media_type=media_type, edition=edition)
+    return replace(job, document=PlanDocument.PUBLISHED, publish=wanted)
 
 
 def publish_kept(kept: KeptPlan, document: str, media_type: str, asked: EditionAsked) -> bytes:

@@ -13,7 +13,7 @@ from service.mapping.reading import OrderRequest, invalid_order, read_request
 from service.problems import INVALID_ORDER, Problem
 from service.use_cases import take_off_settled
 from service.wire import limits
-from service.wire.quote_terms import QuoteOrderByValue
+from service.wire.quote_terms import DocumentOrderByValue, QuoteOrderByValue
 
 
 def prepare_quote(
@@ -64,7 +64,9 @@ def _read_quote_order(
     request: OrderRequest | None = None
     try:
         request = read_request(
-            body, QuoteOrderByValue, longest_time_limit_seconds=longest_time_limit_seconds
+            body,
+            QuoteOrderByValue if without_terms is None else DocumentOrderByValue,
+            longest_time_limit_seconds=longest_time_limit_seconds,
         )
         request = replace(request, rule_sets=(*request.rule_sets, *of_files))
     except Problem as problem:

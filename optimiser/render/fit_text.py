@@ -45,18 +45,24 @@ def write_fit(fit: Fit, unit: LengthUnit) -> Iterator[str]:
     """Yield the cuts in the leaf and the verdicts on the clearances, without their working."""
     yield from write_heading("Cuts in the leaf")
     yield from write_item(MAKER_FIRST, bullet="")
-    yield from _write_groove(fit.preparation.groove, unit)
-    if fit.preparation.rabbet is None:
-        yield from write_item(
-            "Rabbet at strike and head: measure the nested members' width and depth first; it "
-            "does not follow from the section of one."
-        )
-    else:
-        yield from _write_rabbet(fit.preparation.rabbet, unit)
+    for sentence in word_cuts(fit, unit):
+        yield from write_item(sentence)
     if fit.checks:
         yield from write_heading("Clearances")
         for check in fit.checks:
             yield from write_item(word_clearance(check, unit))
+
+
+def word_cuts(fit: Fit, unit: LengthUnit) -> Iterator[str]:
+    """Yield what is cut into the leaf, sentence by sentence."""
+    yield from _word_groove(fit.preparation.groove, unit)
+    if fit.preparation.rabbet is None:
+        yield (
+            "Rabbet at strike and head: measure the nested members' width and depth first; it "
+            "does not follow from the section of one."
+        )
+    else:
+        yield from _word_rabbet(fit.preparation.rabbet, unit)
 
 
 def list_calculations(fit: Fit) -> list[Calculation]:
@@ -71,15 +77,15 @@ def list_calculations(fit: Fit) -> list[Calculation]:
     return calculations
 
 
-def _write_groove(groove: GrooveFit, unit: LengthUnit) -> Iterator[str]:
+def _word_groove(groove: GrooveFit, unit: LengthUnit) -> Iterator[str]:
     least = "" if groove.width.published_by else "at least "
-    yield from write_item(
+    yield (
         f"Groove in the hinge stile: {least}{_show_cut(groove.width, unit)} wide, "
         f"{_show_cut(groove.depth, unit)} deep."
     )
     if groove.one_pass is not None:
         clear = show_length(groove.one_pass.clearance_each_side_nm, unit)
-        yield from write_item(
+        yield (
             f"Cut it in one pass with a {format_length(groove.one_pass.size_nm, unit)} bit, which "
             f"leaves {clear} on each side of the rib."
         )
@@ -88,35 +94,31 @@ def _write_groove(groove: GrooveFit, unit: LengthUnit) -> Iterator[str]:
             f"{format_length(bit.size_nm, unit)}, {write_passes(bit.passes)}"
             for bit in groove.at_or_under
         )
-        yield from write_item(f"Bits at or under its width: {bits}.")
+        yield (f"Bits at or under its width: {bits}.")
     if groove.one_pass is None and not groove.at_or_under:
-        yield from write_item("None of the bits cuts it.")
+        yield ("None of the bits cuts it.")
     least = show_length(groove.margin.least_thickness.length_nm, unit)
     left = show_length(groove.margin.left.length_nm, unit)
     if groove.margin.enough:
-        yield from write_item(
+        yield (
             f"The leaf is thick enough: it needs {least}, and {left} is left on each side of the "
             "groove."
         )
     else:
-        yield from write_item(
-            f"The leaf is too thin for this groove: do not cut it. Least {least}."
-        )
+        yield (f"The leaf is too thin for this groove: do not cut it. Least {least}.")
 
 
-def _write_rabbet(rabbet: RabbetFit, unit: LengthUnit) -> Iterator[str]:
-    yield from write_item(
+def _word_rabbet(rabbet: RabbetFit, unit: LengthUnit) -> Iterator[str]:
+    yield (
         f"Rabbet at strike and head: {_show_cut(rabbet.width, unit)} across the leaf's thickness, "
         f"{_show_cut(rabbet.depth, unit)} into its edge."
     )
     least = show_length(rabbet.margin.least_thickness.length_nm, unit)
     if rabbet.margin.enough:
         left = show_length(rabbet.margin.left.length_nm, unit)
-        yield from write_item(f"Behind the rabbet {left} is left; the leaf needs {least} for it.")
+        yield (f"Behind the rabbet {left} is left; the leaf needs {least} for it.")
     else:
-        yield from write_item(
-            f"The leaf is too thin for this rabbet: do not cut it. Least {least}."
-        )
+        yield (f"The leaf is too thin for this rabbet: do not cut it. Least {least}.")
 
 
 def write_passes(passes: int) -> str:

@@ -82,7 +82,8 @@ _WHICH = (
     summary="Write a document of an order's plan",
     description="Takes the order that a plan takes, makes the same plan, and answers with a "
     f"document for people to read. {_WHICH} With `terms` in the order there are a `quote`, for the "
-    "customer, and `quote-inside`, which stays in the shop.",
+    "customer, and `quote-inside`, which stays in the shop; with `fits`, install sheets have the "
+    "cuts in the leaf.",
     tags=["documents"],
     status_code=200,
     contract=OF_AN_ORDER,

@@ -14,6 +14,7 @@ from optimiser.domain.quote_terms import (
 )
 from service.wire import limits
 from service.wire.base import WireModel
+from service.wire.fit import OpeningFit
 from service.wire.order import Order as OrderByValue
 from service.wire.order_to_plan import Order
 from service.wire.scalars import (
@@ -166,12 +167,20 @@ class DocumentOrder(Order):
     terms: QuoteTerms | None = None
     """The terms of the quote, which `quote` and `quote-inside` need; no other document uses
     them."""
+    fits: Annotated[
+        list[OpeningFit], Field(max_length=limits.FITS, json_schema_extra={"default": []})
+    ] = Field(default_factory=list)
+    """What is cut into which leaves, each mark once, and which clearances are asked for:
+    `install-sheets` show it; no other document uses it."""
 
 
 class DocumentOrderByValue(OrderByValue):
     """An order that a document is about when what is kept has been put in."""
 
     terms: QuoteTerms | None = None
+    fits: Annotated[
+        list[OpeningFit], Field(max_length=limits.FITS, json_schema_extra={"default": []})
+    ] = Field(default_factory=list)
 
 
 class QuoteDifferenceOrder(QuoteOrder):

@@ -152,3 +152,30 @@ def test_a_form_that_is_not_installed_says_what_to_install(
     order.write_bytes(TEN)
     assert main(["document", "labels", str(order), "--to", str(tmp_path / "labels.pdf")]) == 2
     assert remedy in capsys.readouterr().err
+
+
+def test_install_sheets_have_the_cuts_in_the_leaf_where_a_profile_is_sent(
+    client: httpx.Client,
+) -> None:
+    """The sentences are those of `/v1/planned-install-sheets`, which the example shows as text."""
+    order = json.loads(TEN)
+    fits = json.loads((EXAMPLES / "front-doors.json").read_text(encoding="utf-8"))["fits"]
+    order["fits"] = [{**fits[0], "marks": [order["openings"][0]["mark"]]}]
+    body = json.dumps(order).encode()
+    text = " ".join(send(client, body, "install-sheets", "text/plain").text.split())
+    headers = {"content-type": "application/json", "accept": "text/plain"}
+    sheets = client.post("/v1/planned-install-sheets", content=body, headers=headers).text
+    shown = " ".join(sheets.split())
+    for sentence in ("Groove in the hinge stile: ", "Bits at or under its width: "):
+        told = sentence + shown.split(sentence)[1].split(". ")[0]
+        assert told in text
+    assert "How the cuts were worked out" in text
+    # The others are read with it, and say nothing of it.
+    assert (
+        send(client, body, "bench-cut-list").content == send(client, TEN, "bench-cut-list").content
+    )
+    order["fits"][0]["marks"] = ["X-1"]
+    refused = send(client, json.dumps(order).encode(), "install-sheets")
+    assert [(f["pointer"], f["code"]) for f in refused.json()["faults"]] == [
+        ("/fits/0/marks/0", "unknown-mark")
+    ]

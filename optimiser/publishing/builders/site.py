@@ -11,6 +11,7 @@ from optimiser.domain.documents import (
     InstallSheet,
     SplicedPieces,
 )
+from optimiser.domain.fit import Fit
 from optimiser.domain.phrases import plural, write_count
 from optimiser.domain.publication import (
     Block,
@@ -34,6 +35,13 @@ from optimiser.publishing.builders.matter import (
     voice_of,
 )
 from optimiser.render import mark_position
+from optimiser.render.fit_text import (
+    MAKER_FIRST,
+    list_calculations,
+    word_calculation,
+    word_clearance,
+    word_cuts,
+)
 from optimiser.render.openings import word_supply
 from optimiser.takeoff import take_off
 
@@ -86,6 +94,8 @@ def _write_sheet(number: int, sheet: InstallSheet, voice: Voice) -> Iterator[Blo
         yield Paragraph(spell(HOW_FASTENERS_STAND[0], voice.edition.language))
         yield Bullets(tuple(_word_places(sheet, voice)))
         yield Bullets(tuple(_word_count(counted, voice) for counted in sheet.fasteners))
+    if sheet.fit is not None:
+        yield from _write_fit(sheet.fit, voice)
     yield Heading(3, voice.word("site.steps"))
     yield Bullets(
         tuple(
@@ -94,6 +104,18 @@ def _write_sheet(number: int, sheet: InstallSheet, voice: Voice) -> Iterator[Blo
         ),
         numbered=True,
     )
+
+
+def _write_fit(fit: Fit, voice: Voice) -> Iterator[Block]:
+    """Yield what is cut into the leaf, which clearances hold, and how it was worked out."""
+    yield Heading(3, voice.word("site.cuts"))
+    yield Paragraph(MAKER_FIRST)
+    yield Bullets(tuple(word_cuts(fit, voice.one_unit)))
+    if fit.checks:
+        yield Heading(3, voice.word("site.clearances"))
+        yield Bullets(tuple(word_clearance(check, voice.one_unit) for check in fit.checks))
+    yield Heading(3, voice.word("site.working"))
+    yield Bullets(tuple(word_calculation(each, voice.one_unit) for each in list_calculations(fit)))
 
 
 def _list_sizes(number: int, sheet: InstallSheet, voice: Voice) -> Table:
