@@ -3,12 +3,16 @@
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from math import floor
 
 from optimiser.domain.catalogue import Kit, KitFasteners, PackRounding, StandardKit
 from optimiser.domain.takeoff import PieceSet
 from optimiser.units.counts import ceil_div, fasteners_by_running_length
 from optimiser.units.money import round_to_minor
+
+MOST_QUOTES = 16_384
+"""Quotes that are kept: orders like one another ask for the same ones again and again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +30,7 @@ class KitQuote:
     fasteners_low: int
 
 
+@lru_cache(maxsize=MOST_QUOTES)
 def quote_kit(kit: Kit, piece_set: PieceSet, currency: str) -> KitQuote:
     """Return the price of one kit of the piece set and the fasteners that come with it.
 

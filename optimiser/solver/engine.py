@@ -18,7 +18,7 @@ from dataclasses import replace
 from optimiser.domain.decision import Method
 from optimiser.solver.budget import Budget
 from optimiser.solver.gap_closing import patterns_within
-from optimiser.solver.known import KnownParts
+from optimiser.solver.known import KnownParts, RecordedParts
 from optimiser.solver.lesser_aims import (
     MOST_FOR_DROP,
     Usable,
@@ -71,6 +71,8 @@ class _Engine:
 
     def __init__(self, memory: Memory | None = None, *, lesser_aims: bool = True) -> None:
         self.known = KnownParts()
+        if memory is not None:
+            self.known = RecordedParts(memory.parts) if lesser_aims else memory.parts
         self.memory, self.lesser_aims = memory, lesser_aims
 
     def solve(
@@ -85,7 +87,7 @@ class _Engine:
         drops: Sequence[int] | None = None,
     ) -> Solved | None:
         """Return the parts' solution put together; `None` where one has none in time."""
-        # What comes up on the way is solved afresh: the memory knows whole parts alone.
+        # Of what comes up on the way the memory knows what was proved, and no more.
         memory, self.memory = self.memory, None
         parts = split(program, fixed)
         sums = None if report is None or fixed else _Sums(parts, report)

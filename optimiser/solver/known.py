@@ -38,6 +38,34 @@ class KnownParts:
         return None
 
 
+class SharedParts(KnownParts):
+    """Parts of programs that are solved one after the other: what is proved stays so."""
+
+    def recall(self, program: Program, start: Point | None) -> Solved | None:
+        """Return a solution that was proved of the very same part, or that `start` is one."""
+        recalled = super().recall(program, start)
+        if recalled is not None:
+            return recalled
+        limits = _limits(program)
+        for their_limits, solved in self._solved.get(_key(program), ()):
+            if their_limits == limits and solved.proved:
+                return solved
+        return None
+
+
+class RecordedParts(KnownParts):
+    """Parts of a program that is solved on its own; others may know them afterwards."""
+
+    def __init__(self, shared: KnownParts) -> None:
+        super().__init__()
+        self._shared = shared
+
+    def keep(self, program: Program, solved: Solved) -> None:
+        """Remember what was found of a part, here and there."""
+        super().keep(program, solved)
+        self._shared.keep(program, solved)
+
+
 def _key(program: Program) -> Hashable:
     columns = tuple((column.cost, column.integer) for column in program.columns)
     return columns, program.rows, program.covers, program.sources

@@ -8,13 +8,25 @@ whatever else is in them.
 
 from collections.abc import Hashable
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
+from optimiser.domain.catalogue import Catalogue
+from optimiser.domain.decision import Restriction
+from optimiser.domain.order import Policy
+from optimiser.domain.takeoff import Demand
+from optimiser.solver.formulated import Formulation
+from optimiser.solver.formulation import formulate
+from optimiser.solver.known import SharedParts
 from optimiser.solver.neighbours import Neighbour, ask_neighbours
+from optimiser.solver.parts import split
 from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
 from optimiser.solver.solved import Solved
 
 MOST_PATTERNS = 600
 """The most patterns that a search begins from."""
+
+MOST_FORMULATIONS = 64
+"""Formulations that are kept: those of points that are looked at before they are solved."""
 
 _Limits = tuple[tuple[int, int], ...]
 
@@ -46,7 +58,45 @@ class Memory:
 
     def __init__(self) -> None:
         self._families: dict[Hashable, _Family] = {}
+        self.parts = SharedParts()
+        """What came up on the way, such as the cutting of one material once kits are settled."""
         self._patterns: dict[Hashable, dict[Pattern, None]] = {}
+        self._formulations: dict[Hashable, tuple[Demand, Formulation]] = {}
+
+    def formulate(
+        self, demand: Demand, catalogue: Catalogue, policy: Policy, restriction: Restriction
+    ) -> Formulation:
+        """Return the program of an order, written once.
+
+        Raises:
+            ProgramInfeasible: a set can neither be cut nor bought as a kit.
+        """
+        # The demand stays alive while its identity is a key.
+        key = (id(demand), catalogue, policy, restriction)
+        if key not in self._formulations:
+            written = formulate(demand, catalogue, policy, restriction)
+            self._formulations[key] = (demand, written)
+            if len(self._formulations) > MOST_FORMULATIONS:
+                del self._formulations[next(iter(self._formulations))]
+        return self._formulations[key][1]
+
+    def gap_of(self, program: Program) -> Fraction | None:
+        """Return what is open of a program, as a share of its cost; `None` where that is unknown.
+
+        Zero says that it is settled: nothing is left to solve.
+        """
+        cost = open_ = 0
+        for part in split(program, {}):
+            hint = self.look_up(part.program, None)
+            if hint.solved is not None:
+                cost += hint.solved.cost
+            elif hint.start is None or hint.bound is None:
+                return None
+            else:
+                part_cost = cost_of(part.program, hint.start)
+                cost += part_cost
+                open_ += part_cost - hint.bound
+        return Fraction(open_, max(1, cost))
 
     def keep(self, program: Program, solved: Solved) -> None:
         """Remember what was found of a program or of a part of one."""
@@ -73,7 +123,10 @@ class Memory:
                 if best is not None and bound >= cost_of(program, best):
                     _, like = entries[-1]
                     cost = cost_of(program, best)
-                    return Hint(solved=replace(like, point=best, cost=cost, bound=cost))
+                    solved = replace(
+                        like, point=best, cost=cost, bound=cost, patterns=tuple(best.bars)
+                    )
+                    return Hint(solved=solved)
         known = self._patterns.get(_cutting_of(program), {})
         patterns = tuple(
             pattern

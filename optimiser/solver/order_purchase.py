@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 
 from optimiser.domain.decision import (
     Aim,
@@ -94,3 +95,18 @@ def solve_order(
             ),
         ),
     )
+
+
+def foresee(order: Order, demand: Demand, memory: Memory) -> Fraction | None:
+    """Return what a memory leaves open of an order, as a share of its cost.
+
+    Zero says that its plan is known and proved; `None` that nothing is known, as for every order
+    with terms of buying beyond prices and multiples.
+
+    Raises:
+        ProgramInfeasible: nothing can serve the demand.
+    """
+    if not is_plain(order):
+        return None
+    written = memory.formulate(demand, order.catalogue, order.policy, Restriction())
+    return memory.gap_of(written.program)

@@ -52,7 +52,8 @@ def solve_purchase(
         NoPlanInTime: the deadline passed before any plan was found.
         ProgramInfeasible: nothing can serve the demand; obstacles are looked for beforehand.
     """
-    formulation = formulate(demand, catalogue, policy, restriction)
+    write = formulate if memory is None else memory.formulate
+    formulation = write(demand, catalogue, policy, restriction)
     prices = formulation.prices
 
     def report(cost: int | None, bound: int) -> None:

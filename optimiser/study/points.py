@@ -1,7 +1,8 @@
 """The points of a study: named orders, or the faults that kept an order from being made."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from optimiser.domain.faults import Fault
 from optimiser.domain.order import Order
@@ -22,6 +23,39 @@ class Point:
     rule_sets: tuple[RuleSet, ...] = ()
     values: tuple[tuple[str, str], ...] = ()
     place: tuple[int, ...] = ()
+
+
+LOOKED_AT = 24
+"""How many of the next points are looked at before one of them is solved."""
+
+
+def in_turn(
+    points: Sequence[Point],
+    open_share: Callable[[Order, tuple[RuleSet, ...]], Fraction | None],
+) -> Iterator[int]:
+    """Yield positions of points in the order in which they are to be solved.
+
+    Of the next points that is the one of which most is open: where two plans cross lies the point
+    that settles those on both sides of it. `open_share` is asked again after each that was not
+    settled, and one of which nothing is known comes at once.
+    """
+    waiting, shares = solving_order(points), dict[int, Fraction]()
+    while waiting:
+        chosen, most = waiting[0], Fraction(-1)
+        for position in waiting[:LOOKED_AT]:
+            if position not in shares:
+                order = points[position].order
+                share = None if order is None else open_share(order, points[position].rule_sets)
+                if not share:
+                    chosen, most = position, Fraction(0) if share is not None else Fraction(1)
+                    break
+                shares[position] = share
+            if shares[position] > most:
+                chosen, most = position, shares[position]
+        waiting.remove(chosen)
+        if most > 0:
+            shares.clear()
+        yield chosen
 
 
 def solving_order(points: Sequence[Point]) -> list[int]:

@@ -17,7 +17,7 @@ from optimiser.domain.order import Order
 from optimiser.domain.plan import Plan
 from optimiser.domain.study import PointOutcome, PurchaseChange, Study, StudyRow
 from optimiser.rule_sets import RuleSet
-from optimiser.study.points import Point, solving_order
+from optimiser.study.points import Point, in_turn
 from optimiser.study.solve_points import Planned, PointSolver
 
 BASE = "base"
@@ -34,24 +34,27 @@ def run_study(
     time_limit_seconds: float | None = None,
     lesser_aims: bool = False,
     told: Callable[[int], None] | None = None,
+    solver: PointSolver | None = None,
 ) -> Study:
     """Return the table of a study: one row for each point, in their order.
 
     `rule_sets` and `most_lengths` are those of `make_plan`, for the base; points bring their own.
     `clock` makes the time limit of each order's policy hold, and `time_limit_seconds` for all
     together: what is not solved by then says so. With `lesser_aims` plans of one cost are told
-    apart as `make_plan` does. `told` is told how many points are done.
+    apart as `make_plan` does. `told` is told how many points are done. A `solver` that is handed in
+    knows what it solved before, and has limits of its own in place of these.
 
     Raises:
         OptimiserError: the base has no plan; as `make_plan`.
     """
-    deadline = None
-    if clock is not None and time_limit_seconds is not None:
-        deadline = clock() + time_limit_seconds
-    solver = PointSolver(most_lengths=most_lengths, clock=clock, deadline=deadline)
+    if solver is None:
+        deadline = None
+        if clock is not None and time_limit_seconds is not None:
+            deadline = clock() + time_limit_seconds
+        solver = PointSolver(most_lengths=most_lengths, clock=clock, deadline=deadline)
     of_base = solver.plan(base, tuple(rule_sets), lesser_aims=True)
     rows: list[StudyRow | None] = [None] * len(points)
-    for done, position in enumerate(solving_order(points), start=1):
+    for done, position in enumerate(in_turn(points, solver.open_share), start=1):
         rows[position] = tabulate(solver, points[position], of_base.plan, lesser_aims=lesser_aims)
         if told is not None:
             told(done)

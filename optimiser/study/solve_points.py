@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from optimiser.check import check_plan
 from optimiser.domain.decision import Restriction, Solution
@@ -13,11 +14,14 @@ from optimiser.explain import find_limits, find_obstacles
 from optimiser.planning.assemble import assemble_plan, settle_cost
 from optimiser.planning.make_plan import take_off_checked
 from optimiser.rule_sets import RuleSet
-from optimiser.solver import Memory, ProgramInfeasible, solve_order
+from optimiser.solver import Memory, ProgramInfeasible, foresee, solve_order
 from optimiser.validation import find_faults
 
 UNREAD = Policy()
 """The takeoff does not read the fields that are set to these values before it is looked up."""
+
+MOST_PLANS, MOST_TAKEOFFS = 200, 50
+"""The most that are kept: a study may have 10,000 points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +77,24 @@ class PointSolver:
                 if self.out_of_time:
                     raise
                 self._plans[key] = error
+            if len(self._plans) > MOST_PLANS:
+                del self._plans[next(iter(self._plans))]
         known = self._plans[key]
         if isinstance(known, OptimiserError):
             raise known
         return known
+
+    def open_share(self, order: Order, rule_sets: tuple[RuleSet, ...] = ()) -> Fraction | None:
+        """Return what is open of an order before it is solved, as a share of its cost.
+
+        Zero says that it is settled by those before it, `None` that nothing is known of it.
+        """
+        order = replace(order, policy=replace(order.policy, alternatives=False))
+        try:
+            return foresee(order, self._take_off(order, rule_sets).demand, self._memory)
+        except OptimiserError:
+            # Whatever is wrong is told when it is planned.
+            return None
 
     def _make(self, order: Order, rule_sets: tuple[RuleSet, ...], lesser_aims: bool) -> Planned:
         takeoff = self._take_off(order, rule_sets)
@@ -127,6 +145,8 @@ class PointSolver:
             self._takeoffs[key] = take_off_checked(
                 order, rule_sets=rule_sets, most_lengths=self._most_lengths
             )
+            if len(self._takeoffs) > MOST_TAKEOFFS:
+                del self._takeoffs[next(iter(self._takeoffs))]
         else:
             faults = find_faults(order)
             if faults:

@@ -14,6 +14,7 @@ from tests.benchmark import (
     orders,
     schedules,
     storefaults,
+    study,
     terms,
 )
 
@@ -28,6 +29,7 @@ CAMPAIGNS = {
     "orders": orders,
     "schedules": schedules,
     "storefaults": storefaults,
+    "study": study,
     "terms": terms,
 }
 """Each module has `HELP`, `add_options(parser)` and `run(options)`, which returns an exit code."""
