@@ -128,3 +128,12 @@ def contrast_to_white(colour: str) -> float:
     linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
     luminance = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
     return 1.05 / (luminance + 0.05)
+
+
+def test_table_of_many_lengths_may_break_them_between_their_units() -> None:
+    """With both units it was wider than the paper, and the whole page was set smaller for it."""
+    page = page_of(publish("cutting-diagrams", every_term(), Edition(lengths=LengthsShown.BOTH)))
+    wide = [t for t in page.all("table") if t.attributes.get("class") == "wide"]
+    assert [[head.text for head in table.all("thead")[0].all("th")] for table in wide] == [
+        ["Pattern", "Bars", "Strip", "Pieces", "Kerf", "End trim", "Drops"]
+    ]

@@ -31,6 +31,9 @@ SHORT = 16
 VERY_SHORT = 8
 """Characters that any other cell may have to stay on one line."""
 
+MANY = 4
+"""Columns of lengths from which figures may stand in two lines, each unit in its own."""
+
 FEW = 8
 LONG = 80
 """Rows that a table may have to stay on one page, and characters of its longest text."""
@@ -105,7 +108,8 @@ class _BlockWriter:
                 "aria-labelledby": caption,
             },
         )
-        table = add(frame, "table")
+        lengths = sum(column.kind is ColumnKind.LENGTH for column in block.columns)
+        table = add(frame, "table", attributes={"class": "wide"} if lengths >= MANY else {})
         said = {"id": caption, **self._unless_headed(block.caption)}
         add(add(table, "caption"), "span", block.caption, said)
         heading = add(add(table, "thead"), "tr")
