@@ -64,6 +64,7 @@ WORKED_OUT: tuple[tuple[str, str, Writer], ...] = (
     ("door-fit", "fit", write_fit_document),
     ("nail-samples", "calibration", write_calibration_document),
     ("ten-doors-study", "study", write_study_document),
+    ("ten-doors-questions", "study", write_study_document),
 )
 """Example inputs, the name of what is worked out from them, and what writes it."""
 

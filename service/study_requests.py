@@ -33,20 +33,10 @@ async def read_sent_study(
     faults: list[Fault] = []
     if isinstance(raw, dict):
         faults += await _put_in_plan(raw, store, tenant)
-        parts: list[tuple[dict[str, Any], str, Path]] = [(raw, "order", ("order",))]
-        scenarios = raw.get("scenarios")
-        parts += [
-            (scenario, "patch", ("scenarios", n, "patch"))
-            for n, scenario in enumerate(scenarios if isinstance(scenarios, list) else ())
-            if isinstance(scenario, dict)
-        ]
-        for holder, member, path in parts:
-            if isinstance(holder.get(member), dict):
-                by_value = await put_in_stored(
-                    write_json(holder[member]).encode(), store, tenant, day
-                )
-                holder[member] = read_json(by_value.body)
-                faults += [Fault((*path, *f.path), f.code, f.message) for f in by_value.missing]
+        for holder, member, path in _places_of_references(raw):
+            by_value = await put_in_stored(write_json(holder[member]).encode(), store, tenant, day)
+            holder[member] = read_json(by_value.body)
+            faults += [Fault((*path, *f.path), f.code, f.message) for f in by_value.missing]
     by_value_body = write_json(raw).encode()
     places = {fault.path for fault in faults}
     if ("plan_id",) in places:
@@ -60,6 +50,28 @@ async def read_sent_study(
     if faults:
         raise invalid_inputs(faults)
     return by_value_body, study
+
+
+def _places_of_references(raw: dict[str, Any]) -> list[tuple[Any, Any, Path]]:
+    """Return what may refer to what is kept: what holds it, under which name, and where."""
+    places: list[tuple[Any, Any, Path]] = [(raw, "order", ("order",))]
+    for n, scenario in _objects(raw.get("scenarios")):
+        places.append((scenario, "patch", ("scenarios", n, "patch")))
+    for n, question in _objects(raw.get("questions")):
+        places += [
+            (question["offers"], m, ("questions", n, "offers", m))
+            for m, _ in _objects(question.get("offers"))
+        ]
+    return [
+        (holder, member, path)
+        for holder, member, path in places
+        if isinstance(holder, list) or isinstance(holder.get(member), dict)
+    ]
+
+
+def _objects(listed: Any) -> list[tuple[int, dict[str, Any]]]:
+    entries = enumerate(listed if isinstance(listed, list) else ())
+    return [(n, entry) for n, entry in entries if isinstance(entry, dict)]
 
 
 def _told(path: Path, places: set[Path]) -> bool:

@@ -4,12 +4,14 @@ from collections.abc import Iterator, Sequence
 
 from optimiser.domain.break_even import BreakEven, Influence
 from optimiser.domain.study import PointOutcome, PurchaseChange, Study, StudyRow
+from optimiser.domain.study_questions import Answer
 from optimiser.render.break_even_text import (
     show_money,
     show_signed,
     write_break_even,
     write_ranking,
 )
+from optimiser.render.question_text import write_answers
 from optimiser.render.table import write_heading, write_item, write_table
 from optimiser.units.lengths import LengthUnit, format_length
 
@@ -26,11 +28,13 @@ def render_study(
     study: Study,
     unit: LengthUnit,
     *,
+    answers: Sequence[Answer] = (),
     break_evens: Sequence[BreakEven] = (),
     ranking: Sequence[Influence] = (),
 ) -> str:
     """Return a study as plain text; lengths are in `unit`."""
     lines = [*_write(study, unit)]
+    lines += write_answers(answers, study.base.currency)
     for found in break_evens:
         lines += write_break_even(found, study.base.currency)
     if ranking:
@@ -53,18 +57,19 @@ def _write(study: Study, unit: LengthUnit) -> Iterator[str]:
         f"{sum(row.proved for row in planned):,} of them proved to be the cheapest.",
         bullet="",
     )
-    axes = tuple(axis for axis, _ in study.rows[0].values)
+    axes = tuple(dict.fromkeys(axis for row in study.rows for axis, _ in row.values))
     yield from write_heading("What each comes to")
     yield from write_table(
         ("Scenario", *axes, "Cost", "Difference", "%", "Kits", "Spare", "Drop", "Purchases"),
-        (_cells(row, base, unit) for row in (base, *study.rows) if row is not base or axes == ()),
+        (_cells(row, base, axes, unit) for row in (base, *study.rows)),
         right=frozenset(range(len(axes) + 1, len(axes) + 7)),
     )
     yield from _write_failures(study.rows)
 
 
-def _cells(row: StudyRow, base: StudyRow, unit: LengthUnit) -> Sequence[str]:
-    named = (row.scenario, *(value for _, value in row.values))
+def _cells(row: StudyRow, base: StudyRow, axes: Sequence[str], unit: LengthUnit) -> Sequence[str]:
+    values = dict(row.values)
+    named = (row.scenario, *(values.get(axis, "") for axis in axes))
     if row.cost is None:
         return (*named, _OUTCOMES[row.outcome], "", "", "", "", "", "see below")
     same = row.currency == base.currency

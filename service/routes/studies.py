@@ -68,8 +68,11 @@ CONTRACT = Contract(
         BUSY,
         NOT_READY,
     ),
-    request_examples=("ten-doors-study",),
-    answer_examples={JSON: ("ten-doors-study.study",), TEXT: ("ten-doors-study.study",)},
+    request_examples=("ten-doors-study", "ten-doors-questions"),
+    answer_examples={
+        JSON: ("ten-doors-study.study", "ten-doors-questions.study"),
+        TEXT: ("ten-doors-study.study", "ten-doors-questions.study"),
+    },
 )
 
 
@@ -81,9 +84,11 @@ CONTRACT = Contract(
     "Merge Patch (RFC 7396) and values at JSON Pointers (RFC 6901), and axes, each a pointer with "
     "values, whose product is a grid. Answers with a row for each point: cost, difference, what is "
     "bought otherwise, and the same proof as a plan's. A point without a plan says why and spoils "
-    "nothing. As text/csv it comes as a flat table. A study of more than 200 points, or of more "
-    "than 2,000 lines over all points, is made as a job, unless it prefers to wait; so is any that "
-    "prefers `respond-async`. One solver plans all points: each profits from those before it.",
+    "nothing. `questions` asks what is often asked, in one entry each; `break_evens` finds where "
+    "the decision flips along a number, `ranking` which inputs matter most. As text/csv the rows "
+    "come as a flat table. A study of more than 200 plans, or of more than 2,000 lines over all, "
+    "is made as a job, unless it prefers to wait; so is any that prefers `respond-async`. One "
+    "solver plans all points: each profits from those before it.",
     tags=["studies"],
     status_code=200,
     contract=CONTRACT,

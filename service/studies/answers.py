@@ -5,6 +5,7 @@ from typing import Any
 
 from optimiser.domain import study as domain
 from optimiser.domain.break_even import Bought, BreakEven, Flip, Influence
+from optimiser.domain.study_questions import Answer
 from optimiser.units.lengths import LengthUnit
 from service.mapping.faults import settle_path
 from service.mapping.shown import ValueWriter, write_decimal, write_gap_percent
@@ -20,6 +21,7 @@ def write_study(
     raws: Sequence[Any],
     unit: LengthUnit,
     *,
+    answers: Sequence[Answer] = (),
     break_evens: Sequence[BreakEven] = (),
     ranking: Sequence[Influence] = (),
 ) -> wire.Study:
@@ -31,6 +33,7 @@ def write_study(
         currency=base.currency,
         base=_write_row(base, None, unit),
         rows=rows,
+        answers=[state(wire.QuestionAnswer, one, writer) for one in answers],
         break_evens=[_write_break_even(one, writer) for one in break_evens],
         ranking=[_write_influence(one, writer) for one in ranking],
         planned=sum(row.outcome is domain.PointOutcome.PLANNED for row in study.rows),

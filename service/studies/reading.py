@@ -15,6 +15,7 @@ from service.mapping.validation import validate
 from service.problems import MALFORMED_JSON, Problem, count_faults
 from service.studies.axes import MOST_POINTS, Axis, count_points, count_values, spread
 from service.studies.pointer import Pointer, PointerError, read_pointer
+from service.studies.questions import to_questions
 from service.studies.request import Moved, NumberRange, Scenario, StudyRequest
 from service.wire import limits, studies
 from service.wire.order import Order
@@ -75,10 +76,10 @@ def read_study(
         ("ranking", ranking),
     ):
         _check_names((one.name for one in listed), member, gatherer)
-    if not (scenarios or axes or break_evens or ranking):
-        gatherer.add(
-            (), "nothing-asked", "asks nothing; state scenarios, axes, break_evens or ranking."
-        )
+    questions = () if base is None else to_questions(validated.questions, base, gatherer)
+    if not (scenarios or axes or break_evens or ranking or validated.questions):
+        members = "scenarios, axes, questions, break_evens or ranking"
+        gatherer.add((), "nothing-asked", f"asks nothing; state {members}.")
     _check_points(len(scenarios), axes, gatherer)
     faults += gatherer.faults
     if faults or base is None:
@@ -90,6 +91,7 @@ def read_study(
         axes=axes,
         break_evens=break_evens,
         ranking=ranking,
+        questions=questions,
         time_limit_seconds=validated.time_limit_seconds,
         longest_time_limit_seconds=longest_time_limit_seconds,
     )

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from optimiser.domain.study_questions import Question
+from optimiser.study import Point
 from service.mapping.reading import OrderRequest
 from service.studies.axes import Axis, count_points
 from service.studies.pointer import Pointer
@@ -51,6 +53,14 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question that is asked again and again, and the points that it makes."""
+
+    question: Question
+    points: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StudyRequest:
     """What is asked: `raw` is the order as JSON, `base` the same order as it was read."""
 
@@ -60,15 +70,22 @@ class StudyRequest:
     axes: tuple[Axis, ...]
     break_evens: tuple[NumberRange, ...]
     ranking: tuple[Moved, ...]
+    questions: tuple[Asked, ...]
     time_limit_seconds: int
     longest_time_limit_seconds: float
 
     @property
     def points(self) -> int:
-        """Return how many points are asked for."""
+        """Return how many points scenarios and axes make."""
         return count_points(len(self.scenarios), [len(axis.values) for axis in self.axes])
 
     @property
     def work(self) -> int:
         """Return about how many plans it takes: a break-even some dozens, an input two."""
-        return self.points + SOLVES_OF_A_BREAK_EVEN * len(self.break_evens) + 2 * len(self.ranking)
+        asked = sum(len(question.points) for question in self.questions)
+        return (
+            self.points
+            + asked
+            + SOLVES_OF_A_BREAK_EVEN * len(self.break_evens)
+            + 2 * len(self.ranking)
+        )

@@ -134,6 +134,7 @@ STUDY_POINTS: Final = 10_000
 
 STUDY_AXES: Final = 6
 STUDY_BREAK_EVENS: Final = 20
+STUDY_QUESTIONS: Final = 20
 STUDY_VALUES: Final = 100
 """Values that one scenario puts in."""
 

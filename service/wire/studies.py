@@ -18,6 +18,7 @@ from service.wire.scalars import (
     Sku,
     is_number,
 )
+from service.wire.study_questions import StudyQuestion
 
 Pointer = TypeAliasType(
     "Pointer",
@@ -145,6 +146,10 @@ class StudyQuestions(WireModel):
         default_factory=list
     )
     axes: Annotated[list[Axis], Field(max_length=limits.STUDY_AXES)] = Field(default_factory=list)
+    questions: Annotated[list[StudyQuestion], Field(max_length=limits.STUDY_QUESTIONS)] = Field(
+        default_factory=list
+    )
+    """Questions that are asked again and again; each makes points of its own."""
     break_evens: Annotated[list[NumberAxis], Field(max_length=limits.STUDY_BREAK_EVENS)] = Field(
         default_factory=list
     )

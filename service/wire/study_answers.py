@@ -5,6 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from optimiser.domain.study import PointOutcome
+from optimiser.domain.study_questions import Question
 from service.wire.answers import ProblemFault
 from service.wire.base import WireModel
 from service.wire.plan import Certificate
@@ -54,6 +55,29 @@ class StudyRow(WireModel):
     """The drops of all bars that are cut, together."""
     certificate: Certificate | None
     """How far the cost is proved: the same as a plan's."""
+
+
+class PriceBreak(WireModel):
+    """The first quantity at which an article costs less each than in the order's own plan."""
+
+    point: str
+    """The scenario of its row."""
+    supplier: str
+    sku: str
+    base_price: Amount
+    price: Amount
+
+
+class QuestionAnswer(WireModel):
+    """What came of a question; its rows stand at the end of the table, by these scenarios."""
+
+    question: Question
+    points: list[str]
+    cheapest: str | None
+    """The scenario of least cost, where that was asked; of equals the first."""
+    saving: Amount | None
+    """What buying together saves, where that was asked; below zero where it costs more."""
+    next_break: PriceBreak | None
 
 
 class Bought(WireModel):
@@ -126,6 +150,7 @@ class Study(WireModel):
     currency: str
     base: StudyRow
     rows: list[StudyRow]
+    answers: list[QuestionAnswer]
     break_evens: list[BreakEven]
     ranking: list[Influence]
     """The widest swing first; those without one last."""

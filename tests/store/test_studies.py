@@ -77,6 +77,12 @@ def test_a_study_of_a_kept_plan_and_of_a_kept_catalogue(store_url: str) -> None:
         study = row.post("/v1/studies", json=asked).json()
         assert study["base"]["cost"] == "459.70"
         assert [r["outcome"] for r in study["rows"]] == ["planned", "planned"]
+        offer = {"name": "kept", "catalogues": [{"stored": "larkmoor"}]}
+        asked["questions"] = [{"question": "other-catalogue", "offers": [offer]}]
+        study = row.post("/v1/studies", json=asked).json()
+        assert study["answers"][0]["cheapest"] == "kept"
+        assert study["rows"][2]["cost"] == study["rows"][0]["cost"]
+        offer["catalogues"] = [{"stored": "elsewhere"}]
         asked["scenarios"][0]["patch"]["catalogues"][0]["stored"] = "nowhere"
         asked["plan_id"] = "0" * 32
         refused = row.post("/v1/studies", json=asked)
@@ -84,6 +90,7 @@ def test_a_study_of_a_kept_plan_and_of_a_kept_catalogue(store_url: str) -> None:
         assert [(f["pointer"], f["code"]) for f in refused.json()["faults"]] == [
             ("/plan_id", "unknown-plan"),
             ("/scenarios/0/patch/catalogues/0/stored", "unknown-stored"),
+            ("/questions/0/offers/0/catalogues/0/stored", "unknown-stored"),
         ]
 
 
