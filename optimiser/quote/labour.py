@@ -7,7 +7,7 @@ from fractions import Fraction
 from optimiser.domain.plan import OpeningPlan, Plan
 from optimiser.domain.quote import InsideLabour
 from optimiser.domain.quote_terms import LabourTerms, Terms, Work
-from optimiser.quote.shares import ByMark, need_lengths, share
+from optimiser.quote.shares import ByMark, need_lengths, share, weigh
 from optimiser.units.money import round_to_minor
 
 
@@ -33,7 +33,7 @@ def _cost(plan: Plan, terms: LabourTerms) -> LabourCost:
     ]
     total = sum(minutes, Decimal(0))
     cost = round_to_minor(Fraction(total) * Fraction(terms.rate_per_hour) / 60, plan.currency)
-    weights = [Fraction(by_mark) for by_mark in minutes]
+    shares = share(Fraction(cost), weigh(map(Fraction, minutes)), need_lengths(plan))
     return LabourCost(
         labour=InsideLabour(
             work=terms.work,
@@ -43,7 +43,7 @@ def _cost(plan: Plan, terms: LabourTerms) -> LabourCost:
             rate_per_hour=terms.rate_per_hour,
             cost=cost,
         ),
-        by_mark=share(Fraction(cost), weights, need_lengths(plan)),
+        by_mark=tuple(shares.get(mark, Fraction(0)) for mark in range(len(plan.openings))),
     )
 
 

@@ -1,6 +1,5 @@
 """Cost and list price by mark: they add up to the sums of the lines, exactly."""
 
-from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -25,10 +24,10 @@ def share_prices(plan: Plan, lines: tuple[PricedLine, ...]) -> tuple[InsideOpeni
     costs, prices = [Decimal(0)] * marks, [Decimal(0)] * marks
     for below_zero in (False, True):
         chosen = [line for line in lines if (line.cost < 0) == below_zero]
-        priced = _sum_up((line.by_mark, line.factor) for line in chosen)
-        cost = _sum_up((line.by_mark, Fraction(1)) for line in chosen)
-        _allot_to(prices, sum((line.price for line in chosen), Decimal(0)), price_digits, priced)
-        _allot_to(costs, sum((line.cost for line in chosen), Decimal(0)), cost_digits, cost)
+        price = sum((line.price for line in chosen), Decimal(0))
+        _allot_to(prices, price, price_digits, [(line, line.factor) for line in chosen])
+        cost = sum((line.cost for line in chosen), Decimal(0))
+        _allot_to(costs, cost, cost_digits, [(line, Fraction(1)) for line in chosen])
     return tuple(
         InsideOpening(
             mark=item.takeoff.opening.mark,
@@ -53,13 +52,12 @@ def quote_openings(plan: Plan, shared: tuple[InsideOpening, ...]) -> tuple[Quote
     )
 
 
-def _sum_up(parts: Iterable[tuple[tuple[Fraction, ...], Fraction]]) -> list[Fraction]:
-    """Return the sizes of each mark's parts together, each part times its factor."""
-    sized = [[abs(part) * factor for part in by_mark] for by_mark, factor in parts]
-    return [sum(column, Fraction(0)) for column in zip(*sized, strict=True)]
-
-
-def _allot_to(sums: list[Decimal], amount: Decimal, digits: int, weights: list[Fraction]) -> None:
-    """Add each mark's part of an amount; nothing where no line is there."""
-    for position, part in enumerate(allot_money(amount, digits, weights)):
+def _allot_to(
+    sums: list[Decimal], amount: Decimal, digits: int, parts: list[tuple[PricedLine, Fraction]]
+) -> None:
+    """Add each mark's part of an amount, weighed by lines times a factor; nothing without lines."""
+    sized = [[abs(cost) * factor for cost in line.by_mark] for line, factor in parts]
+    weights = [sum(column, Fraction(0)) for column in zip(*sized, strict=True)]
+    total = sum((abs(Fraction(line.cost)) * factor for line, factor in parts), Fraction(0))
+    for position, part in enumerate(allot_money(amount, digits, weights, total)):
         sums[position] += part

@@ -1,7 +1,7 @@
 """What each mark has of each cost of a plan: exact fractions that add up to the account."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 
@@ -12,6 +12,12 @@ from optimiser.domain.takeoff import FastenerPool
 
 ByMark = tuple[Fraction, ...]
 """One figure for each mark, in the order of the plan's openings."""
+
+Weights = Mapping[int, Fraction | int]
+"""The weight of each mark that has any, by its position among the plan's openings.
+
+Marks without weight are left out: an order has many marks, and most goods are for few of them.
+"""
 
 
 def share_costs(plan: Plan) -> dict[LineKind, ByMark]:
@@ -27,25 +33,32 @@ def share_costs(plan: Plan) -> dict[LineKind, ByMark]:
     return {kind: tuple(sharing.costs[kind]) for kind in LineKind if any(sharing.costs[kind])}
 
 
-def share(amount: Fraction, weights: Sequence[Fraction | int], otherwise: ByMark) -> ByMark:
-    """Return an amount in proportion to weights, or to other ones where all of them are zero."""
-    used = weights if any(weights) else otherwise
-    total = sum(used, Fraction(0))
-    return tuple(amount * weight / total for weight in used)
+def share(
+    amount: Fraction, weights: Weights, otherwise: Weights, total: Fraction | int | None = None
+) -> dict[int, Fraction]:
+    """Return an amount in proportion to weights, or to other ones where there are none.
+
+    `total` is the sum of the weights, where it is known: over many marks fractions add up slowly.
+    """
+    if not weights:
+        weights, total = otherwise, None
+    whole = sum(weights.values(), Fraction(0)) if total is None else total
+    return {mark: amount * weight / whole for mark, weight in weights.items()}
 
 
-def need_lengths(plan: Plan) -> ByMark:
+def need_lengths(plan: Plan) -> Weights:
     """Return the running length that each mark needs in nanometres.
 
     Where no mark needs any, the number of openings stands for it.
     """
-    lengths = tuple(
-        Fraction(item.takeoff.running_length_nm * item.takeoff.opening.quantity)
-        for item in plan.openings
-    )
-    if any(lengths):
-        return lengths
-    return tuple(Fraction(item.takeoff.opening.quantity) for item in plan.openings)
+    openings = [item.takeoff for item in plan.openings]
+    lengths = weigh(taken.running_length_nm * taken.opening.quantity for taken in openings)
+    return lengths or weigh(taken.opening.quantity for taken in openings)
+
+
+def weigh(weights: Iterable[Fraction | int]) -> Weights:
+    """Return weights by position, without those that are zero."""
+    return {position: weight for position, weight in enumerate(weights) if weight}
 
 
 class _Sharing:
@@ -56,26 +69,31 @@ class _Sharing:
         self.costs: dict[LineKind, list[Fraction]] = defaultdict(
             lambda: [Fraction(0)] * len(plan.openings)
         )
-        self._of_supplier: dict[str, list[Fraction]] = defaultdict(
-            lambda: [Fraction(0)] * len(plan.openings)
-        )
+        self._of_supplier: dict[str, dict[int, Fraction]] = defaultdict(dict)
         self._otherwise = need_lengths(plan)
         self._cut_nm = _count_lengths(plan)
+        self._position = {
+            item.takeoff.opening.mark: position for position, item in enumerate(plan.openings)
+        }
         self._account = {line.kind: line.amount for line in plan.account}
 
     def share_goods(self) -> None:
         """Share each purchase line; keep each supplier's goods apart for freight."""
         for line in self.plan.purchases:
             shares = self._add(LineKind(line.kind), line.amount, self._weigh_goods(line))
-            _add_to(self._of_supplier[line.supplier], shares)
+            goods = self._of_supplier[line.supplier]
+            for mark, amount in shares.items():
+                if amount:
+                    goods[mark] = goods.get(mark, Fraction(0)) + amount
 
     def share_carriage(self) -> None:
         """Share freight and surcharges of each shipment by the cost of its goods."""
         for shipment in self.plan.shipments:
             goods = self._of_supplier[shipment.supplier]
-            self._add(LineKind.FREIGHT, shipment.charge, goods)
+            value = Fraction(shipment.goods)
+            self._add(LineKind.FREIGHT, shipment.charge, goods, value)
             for _, surcharge in shipment.over_length:
-                self._add(LineKind.OVER_LENGTH, surcharge, goods)
+                self._add(LineKind.OVER_LENGTH, surcharge, goods, value)
 
     def share_rack(self) -> None:
         """Share what is used from the rack: offcuts by length, fasteners by need."""
@@ -105,25 +123,27 @@ class _Sharing:
             (AccountKind.SPLICE, spliced),
             (AccountKind.DROP_CREDIT, length),
         ):
-            self._add(LineKind(kind), self._account.get(kind, Decimal(0)), weights)
+            self._add(LineKind(kind), self._account.get(kind, Decimal(0)), weigh(weights))
 
-    def _add(self, kind: LineKind, amount: Decimal, weights: Sequence[Fraction | int]) -> ByMark:
-        shares = share(Fraction(amount), weights, self._otherwise)
-        _add_to(self.costs[kind], shares)
+    def _add(
+        self, kind: LineKind, amount: Decimal, weights: Weights, total: Fraction | None = None
+    ) -> dict[int, Fraction]:
+        shares = share(Fraction(amount), weights, self._otherwise, total)
+        costs = self.costs[kind]
+        for mark, part in shares.items():
+            costs[mark] += part
         return shares
 
-    def _weigh_goods(self, line: PurchaseLine) -> Sequence[Fraction | int]:
+    def _weigh_goods(self, line: PurchaseLine) -> Weights:
         match line.kind:
             case PurchaseKind.STOCK_LENGTH:
                 return self._cut_nm[False, line.sku]
             case PurchaseKind.KIT:
-                made_for = set(line.made_for)
-                return [
-                    _count_kits(item, line.sku) if item.takeoff.opening.mark in made_for else 0
-                    for item in self.plan.openings
-                ]
+                served = {self._position[mark] for mark in line.made_for}
+                counts = {n: _count_kits(self.plan.openings[n], line.sku) for n in sorted(served)}
+                return {position: count for position, count in counts.items() if count}
             case PurchaseKind.STANDARD_KIT:
-                return [_count_kits(item, line.sku) for item in self.plan.openings]
+                return weigh(_count_kits(item, line.sku) for item in self.plan.openings)
             case PurchaseKind.FASTENER_PACK:
                 return self._weigh_pools(
                     supply.pool
@@ -131,7 +151,7 @@ class _Sharing:
                     if any(sku == line.sku for sku, _, _ in supply.packs)
                 )
 
-    def _weigh_pools(self, pools: Iterable[FastenerPool]) -> Sequence[int]:
+    def _weigh_pools(self, pools: Iterable[FastenerPool]) -> Weights:
         """Return the fasteners of some pools that each mark needs, as the plan counts them."""
         needs = {supply.pool: supply.need for supply in self.plan.fasteners}
         weights = [0] * len(self.plan.openings)
@@ -142,13 +162,13 @@ class _Sharing:
                     if count.pool == pool:
                         each = count.by_running_length if by_length else count.per_piece
                         weights[position] += each * item.takeoff.opening.quantity
-        return weights
+        return weigh(weights)
 
 
-def _count_lengths(plan: Plan) -> Mapping[tuple[bool, str], list[int]]:
+def _count_lengths(plan: Plan) -> Mapping[tuple[bool, str], dict[int, int]]:
     """Return the length cut for each mark from the bars of each SKU and from each offcut."""
     sheets = {sheet.name: (sheet.from_rack, sheet.sku) for sheet in plan.patterns}
-    lengths: dict[tuple[bool, str], list[int]] = defaultdict(lambda: [0] * len(plan.openings))
+    lengths: dict[tuple[bool, str], dict[int, int]] = defaultdict(lambda: defaultdict(int))
     for position, item in enumerate(plan.openings):
         for line in item.cut_list:
             for name, pieces in line.from_patterns:
@@ -163,8 +183,3 @@ def _count_kits(item: OpeningPlan, sku: str) -> int:
         for named, count in (*supply.kits, *supply.standard_kits)
         if named == sku
     )
-
-
-def _add_to(sums: list[Fraction], shares: ByMark) -> None:
-    for position, amount in enumerate(shares):
-        sums[position] += amount

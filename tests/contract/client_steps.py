@@ -110,6 +110,16 @@ def plan_at_once(client: GeneratedClient) -> None:
     assert client.model("ThinFastenerMargin") in {type(notice) for notice in plan.notices}
 
 
+def quote_a_customer(client: GeneratedClient) -> None:
+    order = client.read_example("QuoteOrder", "harbour-row-quote")
+    quote = client.get("quotes.make_quote", body=order, answer="Quote")
+    assert (quote.customer.total, quote.inside.cost) == ("1895.95", "1313.52")
+    assert not hasattr(quote.customer, "cost")
+    changed = client.read_example("QuoteDifferenceOrder", "harbour-row-requote")
+    compared = client.get("quotes.compare_quotes", body=changed, answer="QuoteDifference")
+    assert compared.customer.total.difference == "214.66"
+
+
 def have_the_faults_listed(client: GeneratedClient) -> None:
     order = client.read_example("Order", "ten-doors")
     order.openings[0].quantity, order.currency = 0, "usd"
@@ -224,6 +234,7 @@ STEPS: tuple[Callable[[GeneratedClient], None], ...] = (
     send_a_catalogue_as_a_workbook,
     keep_a_rack,
     plan_at_once,
+    quote_a_customer,
     have_the_faults_listed,
     queue_an_order,
     wait_for_the_job,

@@ -3,6 +3,7 @@
 The plan is that of `tests/every_term.py`; all arithmetic stands beside the figures.
 """
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -199,3 +200,13 @@ def test_price_less_its_margin_is_the_cost(percent: str) -> None:
 def test_tax_classes_without_a_line_are_not_shown() -> None:
     stated: dict[str, Any] = {"tax": GOODS_AND_LABOUR, "addition": Addition()}
     assert [tax.name for tax in quote(terms(**stated)).customer.taxes] == ["goods"]
+
+
+def test_prices_have_the_minor_digits_of_their_currency() -> None:
+    in_yen = price_plan(replace(PLAN, currency="JPY"), terms(addition=mark_up("25"))).customer
+    # Each line rounded to a whole yen: 93 + 206 + 23 + 98 + 20 + 8 + 7 + 6 + 6.
+    assert in_yen.list_price == in_yen.total == Decimal("467")
+    assert sum(opening.price for opening in in_yen.openings) == Decimal("467")
+    assert all(opening.price == int(opening.price) for opening in in_yen.openings)
+    in_dinars = price_plan(replace(PLAN, currency="KWD"), terms(addition=mark_up("25"))).customer
+    assert in_dinars.list_price == Decimal("465.225")  # 372.18 × 1.25
