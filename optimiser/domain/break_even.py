@@ -36,7 +36,8 @@ class BreakEven:
     """The flips along an axis from its low end, and every point that was solved, by its value.
 
     `searched_to` is how far the search came: the high end, unless there were too many flips or
-    too little time. `watched` are the SKUs that make up the decision; empty for all.
+    too little time. `watched` are the SKUs that make up the decision; empty for all. `money` says
+    that the values are amounts in the order's currency.
     """
 
     axis: str
@@ -47,6 +48,7 @@ class BreakEven:
     curve: tuple[tuple[Decimal, StudyRow], ...]
     searched_to: Decimal
     watched: tuple[str, ...] = ()
+    money: bool = False
 
     @property
     def complete(self) -> bool:

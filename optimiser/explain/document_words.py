@@ -17,6 +17,7 @@ from optimiser.explain.words_of_purchases import WORDS_OF_PURCHASES
 from optimiser.explain.words_of_quotes import WORDS_OF_QUOTES
 from optimiser.explain.words_of_reasons import WORDS_OF_REASONS
 from optimiser.explain.words_of_site import WORDS_OF_SITE
+from optimiser.explain.words_of_studies import WORDS_OF_STUDIES
 
 ENGLISH: Final[Mapping[str, str]] = MappingProxyType(
     {
@@ -27,6 +28,7 @@ ENGLISH: Final[Mapping[str, str]] = MappingProxyType(
         **WORDS_OF_REASONS,
         **WORDS_OF_BENCH,
         **WORDS_OF_SITE,
+        **WORDS_OF_STUDIES,
     }
 )
 """Every text by its key, in the project's spelling, which is British."""

@@ -34,7 +34,7 @@ class NumberAxis:
     """A number from `low` to `high` in whole steps, and the point that a value makes.
 
     `samples` is how many steps of equal width the search goes in. `watched` names the SKUs whose
-    numbers are the decision; without it, all are.
+    numbers are the decision; without it, all are. `money` says that the values are amounts.
     """
 
     name: str
@@ -44,6 +44,7 @@ class NumberAxis:
     make: Callable[[Decimal], Point]
     samples: int = 8
     watched: tuple[str, ...] = ()
+    money: bool = False
 
     @property
     def steps(self) -> int:
@@ -109,6 +110,7 @@ class _Search:
             curve=tuple((axis.value(n), self.places[n].row) for n in sorted(self.places)),
             searched_to=axis.value(at),
             watched=axis.watched,
+            money=axis.money,
         )
 
     def _place(self, steps: int) -> _Place:

@@ -32,6 +32,7 @@ def to_number_axis(study: StudyRequest, asked: NumberRange) -> NumberAxis:
         make=make,
         samples=asked.samples,
         watched=asked.watched,
+        money=asked.money,
     )
 
 

@@ -15,9 +15,11 @@ from optimiser.publishing.builders.purchases import PURCHASE_LIST, build_purchas
 from optimiser.publishing.builders.quotes import QUOTE, build_quote
 from optimiser.publishing.builders.reasons import WHY_THIS_PLAN, build_why_this_plan
 from optimiser.publishing.builders.site import INSTALL_SHEETS, build_install_sheets
+from optimiser.publishing.builders.studies import STUDY, StudyMatter, build_study
 
 BuildOfPlan = Callable[[PlanMatter, Edition], Publication]
 BuildOfQuote = Callable[[Quote, Edition], Publication]
+BuildOfStudy = Callable[[StudyMatter, Edition], Publication]
 
 DOCUMENTS_OF_PLANS: Final[Mapping[str, BuildOfPlan]] = MappingProxyType(
     {
@@ -38,6 +40,9 @@ DOCUMENTS_OF_QUOTES: Final[Mapping[str, BuildOfQuote]] = MappingProxyType(
     }
 )
 """What builds each document of a quote; each is handed its own part alone."""
+
+DOCUMENTS_OF_STUDIES: Final[Mapping[str, BuildOfStudy]] = MappingProxyType({STUDY: build_study})
+"""What builds each document of a study, by the document's name."""
 
 TELL_ALTERNATIVES: Final = frozenset({WHY_THIS_PLAN})
 """The documents that tell of other ways: the others can do without pricing them."""
