@@ -38,7 +38,11 @@ def add_publication_command(commands: Any, run: Callable[[argparse.Namespace], i
         "text is printed",
     )
     parser.add_argument(
-        "--locale", type=Language, choices=tuple(Language), default=Language.AMERICAN
+        "--locale",
+        type=Language,
+        choices=tuple(Language),
+        default=Language.AMERICAN,
+        help="the language of words, numbers, money and dates; en-US unless stated",
     )
     parser.add_argument(
         "--lengths",

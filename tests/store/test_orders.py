@@ -247,6 +247,13 @@ def test_a_change_buys_the_difference(service: TwoTenants) -> None:
     after = order.read()
     assert [o["quantity"] for o in after["order"]["openings"] if o["mark"] == "W-02"] == [5]
     assert len(after["accepted_plan_ids"]) == 2
+    # On its purchase list only what is bought beside is to be paid.
+    paper = order.client.get(
+        f"/v1/plans/{after['accepted_plan_ids'][1]}/documents/purchase-list",
+        headers={"accept": "text/plain"},
+    ).text
+    assert paper.split("Total to pay")[1].split()[0] == account["additional"]
+    assert "ALREADY BOUGHT" in paper
     before, now = lines_of(order_now), lines_of(after)
     assert {key: line["ordered"] for key, line in now.items() if key in before} != {}
     assert all(now[key]["ordered"] >= line["ordered"] for key, line in before.items())
