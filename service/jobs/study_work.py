@@ -50,16 +50,15 @@ def _study(job: StudyJob, observer: Observer | None) -> Outcome:
         *lay_out(asked),
         *(LaidOut(point, None) for question in asked.questions for point in question.points),
     )
+    # Questions, break-evens and inputs profit from the points that were solved before.
+    solver = PointSolver(most_lengths=limits.PIECE_LENGTHS, clock=time.monotonic, deadline=deadline)
     study = run_study(
         asked.base.order,
         [one.point for one in laid],
         rule_sets=asked.base.rule_sets,
-        most_lengths=limits.PIECE_LENGTHS,
-        clock=time.monotonic,
-        time_limit_seconds=asked.time_limit_seconds,
         told=tell,
+        solver=solver,
     )
-    solver = PointSolver(most_lengths=limits.PIECE_LENGTHS, clock=time.monotonic, deadline=deadline)
     answers = _answer(asked, study.rows[asked.points :], solver)
     break_evens, ranking = _search(asked, solver, lambda done: tell(planned + done))
     unit = asked.base.order.unit
