@@ -89,6 +89,7 @@ HANDLERS: list[ControllerRouterHandler] = [
     purchase_orders.write_purchase_orders,
     purchase_orders.write_purchase_orders_of_plan,
     quotes.make_quote,
+    quotes.make_quote_of_plan,
     quote_differences.compare_quotes,
     measurements.write_measurement_sheets,
     measurements.check_readings,

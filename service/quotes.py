@@ -3,14 +3,19 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from optimiser.domain.faults import Fault
+from optimiser.domain.faults import Fault, QuoteRejected
+from optimiser.domain.quote import Quote
 from optimiser.domain.quote_terms import Terms
+from optimiser.quote import price_plan
 from optimiser.rule_sets import RuleSet
+from service.jobs.documents import write_quote_document
 from service.jobs.outcomes import PlanDocument, PlanJob
-from service.json_text import read_json
-from service.mapping.quote_terms_in import TERMS, read_terms
+from service.jobs.publishing import KeptPlan, rebuild_whole
+from service.json_text import MalformedJson, read_json
+from service.mapping.orders_in import invalid_content
+from service.mapping.quote_terms_in import TERMS, read_terms, read_terms_of_order
 from service.mapping.reading import OrderRequest, invalid_order, read_request
-from service.problems import INVALID_ORDER, Problem
+from service.problems import INVALID_ORDER, MALFORMED_JSON, Problem, count_faults
 from service.use_cases import take_off_settled
 from service.wire import limits
 from service.wire.quote_terms import DocumentOrderByValue, QuoteOrderByValue
@@ -46,6 +51,35 @@ def prepare_quote(
         document=document,
         terms=terms,
     )
+
+
+def quote_kept_plan(kept: KeptPlan, body: bytes, as_text: bool) -> bytes:
+    """Return the quote of a plan that is kept, on the terms in a body; nothing is planned.
+
+    Raises:
+        Problem: the terms cannot be read, or ask for more than the price; all faults are listed.
+    """
+    return write_quote_document(price_kept_plan(kept, body), as_text=as_text)
+
+
+def price_kept_plan(kept: KeptPlan, body: bytes) -> Quote:
+    """Return the quote of a plan that is kept, on the terms in a body.
+
+    Raises:
+        Problem: the terms cannot be read, or ask for more than the price; all faults are listed.
+    """
+    try:
+        raw = read_json(body)
+    except MalformedJson as error:
+        raise Problem(MALFORMED_JSON, count_faults(error.faults), faults=error.faults) from None
+    plan = rebuild_whole(kept).plan
+    terms, faults = read_terms(raw, plan.currency)
+    if faults or terms is None:
+        raise invalid_content(faults)
+    try:
+        return price_plan(plan, terms)
+    except QuoteRejected as rejected:
+        raise invalid_content(rejected.faults) from None
 
 
 def _read_quote_order(
@@ -90,7 +124,7 @@ def _read_terms(body: bytes, without_terms: Fault | None) -> tuple[Terms | None,
         return None, (without_terms,)
     if TERMS not in raw:
         return None, (Fault((TERMS,), "missing", "terms: is missing; send it."),)
-    return read_terms(raw)
+    return read_terms_of_order(raw)
 
 
 def _find_further_faults(request: OrderRequest, body: bytes) -> tuple[Fault, ...]:

@@ -126,7 +126,7 @@ class InsideQuote:
 
     `cost` and `list_price` are the sums of the lines and of the openings; `net_price` is the
     customer's; `earned` = `net_price` − `cost`. `plan_total` = cost without labour + `left_out`,
-    the preference against substitutions, which nobody pays. `absorbed` is the part of freight and
+    what the plan holds and nobody pays. `absorbed` is the part of freight and
     over-length that is not passed on. `earned_percent` is of the net price, rounded half up to a
     hundredth; `None` where the net price is zero.
     """

@@ -51,8 +51,8 @@ WORDS_OF_QUOTES: Final[dict[str, str]] = {
     "inside.earned-percent": "Earned: {earned}, {percent} of the net price. "
     "Net price {net} less cost {cost}.",
     "inside.absorbed": "Of freight and surcharges for length the shop bears {absorbed}.",
-    "inside.left-out": "The plan comes to {plan}, of which {left_out} is a preference against "
-    "substitutions that nobody pays: it is left out.",
+    "inside.left-out": "The plan comes to {plan}, of which nobody pays {left_out}: the preference "
+    "against substitutions, and what is already bought.",
     "inside.rounded": "Prices are rounded {rule}; the net price is a multiple of {step}.",
     "inside.half-up": "half up",
     "inside.half-even": "half to even",

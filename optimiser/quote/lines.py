@@ -17,7 +17,7 @@ from optimiser.domain.quote_terms import (
 )
 from optimiser.quote.labour import LabourCost
 from optimiser.quote.rounding import minor_unit, round_to_step
-from optimiser.quote.shares import ByMark, share_costs
+from optimiser.quote.shares import ByMark, left_out, share_costs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,8 +43,9 @@ def price_lines(plan: Plan, terms: Terms, labour: tuple[LabourCost, ...]) -> tup
 
 def _price_lines(plan: Plan, terms: Terms, labour: tuple[LabourCost, ...]) -> Iterator[PricedLine]:
     shares = share_costs(plan)
+    unpaid = left_out(plan)
     costs = {
-        LineKind(line.kind): line.amount
+        LineKind(line.kind): line.amount - unpaid.get(line.kind, Decimal(0))
         for line in plan.account
         if line.kind is not AccountKind.PREFERENCE
     }

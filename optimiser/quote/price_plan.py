@@ -5,7 +5,6 @@ from decimal import Decimal
 from fractions import Fraction
 from math import floor
 
-from optimiser.domain.account import AccountKind
 from optimiser.domain.faults import Fault, QuoteRejected
 from optimiser.domain.plan import Plan
 from optimiser.domain.quote import (
@@ -23,6 +22,7 @@ from optimiser.quote.labour import LabourCost, cost_labour
 from optimiser.quote.lines import PricedLine, absorbed, price_lines
 from optimiser.quote.openings import quote_openings, share_prices
 from optimiser.quote.rounding import minor_unit, round_to_step, to_decimal
+from optimiser.quote.shares import left_out
 from optimiser.quote.tax import charge_tax
 from optimiser.quote.terms_faults import find_terms_faults
 from optimiser.units.money import format_money, minor_digits
@@ -177,10 +177,7 @@ def _inside(plan: Plan, terms: Terms, priced: _Priced) -> InsideQuote:
         else round_to_step(hundredth, Decimal("0.01"), RoundingRule.HALF_UP),
         absorbed=absorbed(priced.lines, terms),
         plan_total=plan.total,
-        left_out=sum(
-            (line.amount for line in plan.account if line.kind is AccountKind.PREFERENCE),
-            Decimal(0),
-        ),
+        left_out=sum(left_out(plan).values(), Decimal(0)),
         rounding_rule=terms.rounding.rule,
         rounding_step=terms.rounding.step or minor_unit(plan.currency),
         tax_rounding=None if terms.tax is None else terms.tax.rounding,

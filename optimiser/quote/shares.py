@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from optimiser.domain.account import AccountKind
+from optimiser.domain.difference import ALREADY_BOUGHT
 from optimiser.domain.plan import OpeningPlan, Plan, PurchaseKind, PurchaseLine
 from optimiser.domain.quote_terms import LineKind
 from optimiser.domain.takeoff import FastenerPool
@@ -23,7 +24,7 @@ Marks without weight are left out: an order has many marks, and most goods are f
 def share_costs(plan: Plan) -> dict[LineKind, ByMark]:
     """Return the cost of each kind by mark; each adds up to the kind's line in the account.
 
-    Kinds that cost nothing, and the preference against substitutions, are left out.
+    Kinds that cost nothing are left out, and so is what `left_out` leaves out.
     """
     sharing = _Sharing(plan)
     sharing.share_goods()
@@ -31,6 +32,22 @@ def share_costs(plan: Plan) -> dict[LineKind, ByMark]:
     sharing.share_rack()
     sharing.share_by_count()
     return {kind: tuple(sharing.costs[kind]) for kind in LineKind if any(sharing.costs[kind])}
+
+
+def left_out(plan: Plan) -> dict[AccountKind, Decimal]:
+    """Return what the account has that nobody pays for: it is in no price.
+
+    The preference against substitutions; in the plan for a changed order also what is already
+    bought, which stands in it as goods of one more supplier (see `optimiser.fulfilment`).
+    """
+    amounts: dict[AccountKind, Decimal] = {
+        line.kind: line.amount for line in plan.account if line.kind is AccountKind.PREFERENCE
+    }
+    for line in plan.purchases:
+        if line.supplier == ALREADY_BOUGHT:
+            kind = AccountKind(line.kind)
+            amounts[kind] = amounts.get(kind, Decimal(0)) + line.amount
+    return amounts
 
 
 def share(
@@ -80,6 +97,8 @@ class _Sharing:
     def share_goods(self) -> None:
         """Share each purchase line; keep each supplier's goods apart for freight."""
         for line in self.plan.purchases:
+            if line.supplier == ALREADY_BOUGHT:
+                continue
             shares = self._add(LineKind(line.kind), line.amount, self._weigh_goods(line))
             goods = self._of_supplier[line.supplier]
             for mark, amount in shares.items():
@@ -89,6 +108,8 @@ class _Sharing:
     def share_carriage(self) -> None:
         """Share freight and surcharges of each shipment by the cost of its goods."""
         for shipment in self.plan.shipments:
+            if shipment.supplier == ALREADY_BOUGHT:
+                continue
             goods = self._of_supplier[shipment.supplier]
             value = Fraction(shipment.goods)
             self._add(LineKind.FREIGHT, shipment.charge, goods, value)

@@ -151,8 +151,8 @@ def _say_rest(quote: InsideQuote) -> Iterator[str]:
     if quote.left_out:
         left_out = _money(quote.left_out, quote.currency)
         yield (
-            f"The plan's cost, {_money(quote.plan_total, quote.currency)}, holds a preference of "
-            f"{left_out} against substitutions, which nobody pays: it is left out."
+            f"The plan comes to {_money(quote.plan_total, quote.currency)}, of which nobody pays "
+            f"{left_out}: the preference against substitutions, and what is already bought."
         )
     step = _money(quote.rounding_step, quote.currency)
     yield f"Rounded {quote.rounding_rule.value}, the net price to {step}."

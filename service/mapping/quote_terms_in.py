@@ -17,23 +17,32 @@ TERMS = "terms"
 """The member of an order that holds the terms."""
 
 
-def read_terms(raw: Any) -> tuple[domain.Terms | None, tuple[Fault, ...]]:
+def read_terms_of_order(raw: Any) -> tuple[domain.Terms | None, tuple[Fault, ...]]:
     """Return the terms in an order as it was sent, and what is wrong with them.
 
     Without terms that can be read the first is `None`. Paths lead from the order.
     """
-    validated = validate(wire.QuoteTerms, look_up(raw, (TERMS,)))
-    if isinstance(validated, list):
-        return None, under_terms(validated)
-    faults = tuple(_find_days_not_there(validated))
-    if faults:
-        return None, under_terms(faults)
-    terms = to_terms(validated)
     currency = look_up(raw, ("catalogues", 0, "currency"))
     if not isinstance(currency, str) or not is_currency(currency):
         # The order is refused for that; minor units are those of most currencies.
         currency = "USD"
-    return terms, under_terms(find_terms_faults(terms, currency))
+    terms, faults = read_terms(look_up(raw, (TERMS,)), currency)
+    return terms, under_terms(faults)
+
+
+def read_terms(raw: Any, currency: str) -> tuple[domain.Terms | None, tuple[Fault, ...]]:
+    """Return terms as they were sent for a plan in a currency, and what is wrong with them.
+
+    Without terms that can be read the first is `None`. Paths lead from the terms.
+    """
+    validated = validate(wire.QuoteTerms, raw)
+    if isinstance(validated, list):
+        return None, tuple(validated)
+    faults = tuple(_find_days_not_there(validated))
+    if faults:
+        return None, faults
+    terms = to_terms(validated)
+    return terms, find_terms_faults(terms, currency)
 
 
 def to_terms(terms: wire.QuoteTerms) -> domain.Terms:

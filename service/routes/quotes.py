@@ -1,18 +1,35 @@
 """Quotes: an order with terms in; what the customer sees, and what stays inside, out."""
 
+import asyncio
 from dataclasses import replace
 
 from litestar import Response, post
+from litestar.params import FromPath
 
+from service.access.caller import Scope
+from service.bodies import read_json_body
+from service.gates.admission import caller_of
 from service.jobs.outcomes import PlanJob
-from service.media_types import JSON, TEXT
+from service.jobs.publishing import KeptPlan
+from service.media_types import JSON, TEXT, choose_media_type
 from service.operation import Contract
-from service.quotes import prepare_quote
-from service.responses import AnyRequest
+from service.problems import (
+    BODY_TOO_LARGE,
+    MALFORMED_JSON,
+    NOT_FOUND,
+    UNSUPPORTED_MEDIA_TYPE,
+    Problem,
+)
+from service.quotes import prepare_quote, quote_kept_plan
+from service.resource_problems import INVALID_CONTENT
+from service.responses import AnyRequest, answer_document
 from service.routes import plans
+from service.running import running
 from service.settings import Settings
+from service.store import rows
+from service.store.tables import PLANS
 from service.wire.quote import Quote
-from service.wire.quote_terms import QuoteOrder
+from service.wire.quote_terms import QuoteOrder, QuoteTerms
 
 CONTRACT: Contract = replace(
     plans.CONTRACT,
@@ -22,6 +39,16 @@ CONTRACT: Contract = replace(
     answer_description="The quote: as JSON both parts, as text the customer's alone.",
     request_examples=("harbour-row-quote",),
     answer_examples={JSON: ("harbour-row-quote.quote",), TEXT: ("harbour-row-quote.quote",)},
+)
+
+OF_PLAN = Contract(
+    scope=Scope.READ,
+    once=True,
+    request=QuoteTerms,
+    answers={JSON: Quote, TEXT: None},
+    answer_description="The quote: as JSON both parts, as text the customer's alone.",
+    problems=(MALFORMED_JSON, BODY_TOO_LARGE, UNSUPPORTED_MEDIA_TYPE, INVALID_CONTENT, NOT_FOUND),
+    request_examples=("harbour-row-quote-terms",),
 )
 
 
@@ -47,4 +74,41 @@ async def make_quote(request: AnyRequest) -> Response[bytes]:
 def _prepare(body: bytes, settings: Settings, as_text: bool) -> PlanJob:
     return prepare_quote(
         body, as_text, longest_time_limit_seconds=settings.longest_time_limit_seconds
+    )
+
+
+@post(
+    "/v1/plans/{plan_id:str}/quotes",
+    operation_id="makeQuoteOfPlan",
+    summary="Quote a plan that is kept to a customer",
+    description="Takes the terms of a quote, and answers with the price of the plan for the "
+    "customer, in the two parts of `/v1/quotes`. Nothing is solved, and nothing is kept: the same "
+    "terms give the same quote.",
+    tags=["quotes"],
+    status_code=200,
+    contract=OF_PLAN,
+)
+async def make_quote_of_plan(request: AnyRequest, plan_id: FromPath[str]) -> Response[bytes]:
+    """Answer with the quote of one plan."""
+    media_type = choose_media_type(request.headers.get("accept"), (JSON, TEXT))
+    body = await read_json_body(request)
+    kept = await find_kept_plan(request, plan_id)
+    document = await asyncio.to_thread(quote_kept_plan, kept, body, media_type == TEXT)
+    return answer_document(document, media_type)
+
+
+async def find_kept_plan(request: AnyRequest, plan_id: str) -> KeptPlan:
+    """Return what is kept of a plan of the tenant.
+
+    Raises:
+        Problem: not found.
+    """
+    async with running(request).store.reading() as transaction:
+        row = await rows.find(transaction, PLANS, caller_of(request).tenant, id=plan_id)
+    if row is None:
+        raise Problem(NOT_FOUND, f"There is no plan {plan_id[:64]!r}.")
+    return KeptPlan(
+        request=row.request.encode(),
+        solution=row.solution.encode(),
+        document=row.document.encode(),
     )

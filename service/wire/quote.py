@@ -159,7 +159,8 @@ class InsideQuote(WireModel):
     """The cost of freight and over-length that is not passed on."""
     plan_total: Amount
     left_out: Amount
-    """The preference against substitutions in the plan's cost: nobody pays it."""
+    """What the plan's cost holds and nobody pays: the preference against substitutions, and in the
+    plan for a changed order what is already bought."""
     rounding_rule: RoundingRule
     rounding_step: Amount
     tax_rounding: TaxRounding | None

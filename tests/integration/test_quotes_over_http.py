@@ -9,6 +9,7 @@ import httpx
 import pytest
 
 from service.command_line import main
+from tests.store.test_jobs import LATER, wait_for
 
 EXAMPLES = Path(__file__).parents[2] / "openapi" / "examples"
 PATH = "/v1/quotes"
@@ -240,3 +241,32 @@ def test_the_command_writes_the_documents(tmp_path: Path, client: httpx.Client) 
     assert main(["document", "quote-inside", order, "--to", str(written)]) == 0
     answer = document(client, "quote-inside", to_quote(), "text/html")
     assert written.read_bytes() == answer.content
+
+
+def test_a_kept_plan_is_quoted_without_planning_anew(client: httpx.Client) -> None:
+    order = to_quote()
+    stated = order.pop("terms")
+    accepted = client.post("/v1/plans", json=order, headers=LATER)
+    plan = wait_for(client, accepted.headers["location"])["plan"]
+    quoted = client.post(f"{plan}/quotes", json=stated)
+    assert quoted.status_code == 200, quoted.text
+    assert quoted.json() == json.loads(shown("harbour-row-quote.quote.json"))
+    text = client.post(f"{plan}/quotes", json=stated, headers={"accept": "text/plain"}).text
+    assert text == shown("harbour-row-quote.quote.txt")
+    assert stated == json.loads(shown("harbour-row-quote-terms.json"))
+    wrong = stated | {
+        "valid_until": "2027-02-01",
+        "discounts": [{"name": "Both", "percent": 5, "amount": "1.00"}],
+    }
+    answer = client.post(f"{plan}/quotes", json=wrong)
+    assert (answer.status_code, answer.json()["code"]) == (422, "invalid-content")
+    assert [(fault["pointer"], fault["code"]) for fault in answer.json()["faults"]] == [
+        ("/valid_until", "validity-before-issue"),
+        ("/discounts/0", "percent-or-amount"),
+    ]
+    dear = client.post(
+        f"{plan}/quotes", json=stated | {"deposits": [{"due": "2027-03-02", "amount": "9000.00"}]}
+    )
+    assert [fault["pointer"] for fault in dear.json()["faults"]] == ["/deposits"]
+    missing = client.post("/v1/plans/none/quotes", json=stated)
+    assert (missing.status_code, missing.json()["code"]) == (404, "not-found")

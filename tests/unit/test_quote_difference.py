@@ -5,15 +5,18 @@ from decimal import Decimal
 
 import pytest
 
+from optimiser.domain.difference import ALREADY_BOUGHT
 from optimiser.domain.faults import QuoteRejected
 from optimiser.domain.quote import Quote
 from optimiser.domain.quote_difference import Change
 from optimiser.domain.quote_terms import LineKind
+from optimiser.fulfilment import difference_order
+from optimiser.planning import make_plan
 from optimiser.quote import compare_quotes, price_plan
 from optimiser.render import render_customer_difference, render_inside_difference
 from tests.every_term import every_term
 from tests.quote_terms import EVERY_TERM, GOODS_AND_LABOUR, mark_up, terms
-from tests.ten_doors import small, ten_doors
+from tests.ten_doors import SMALL, small, ten_doors
 
 TAXED = terms(addition=mark_up("25"), tax=GOODS_AND_LABOUR)
 
@@ -91,3 +94,16 @@ def test_text_says_what_became_of_each_mark_and_shows_signs() -> None:
     # Standard kits at 78.00 are gone, at 97.50 for the customer.
     assert "USD -78.00  standard kits" in inside
     assert "USD -97.50  standard kits" in inside
+
+
+def test_what_is_already_bought_is_not_quoted_again() -> None:
+    accepted = make_plan(SMALL)
+    more = (replace(SMALL.openings[0], quantity=6), *SMALL.openings[1:])
+    changed = difference_order(SMALL, accepted, more)
+    assert changed.order is not None
+    plan = make_plan(changed.order)
+    held = sum(line.amount for line in plan.purchases if line.supplier == ALREADY_BOUGHT)
+    inside = price_plan(plan, terms()).inside
+    assert inside.left_out == held > 0
+    assert inside.cost + held == plan.total
+    assert sum(opening.cost for opening in inside.openings) == inside.cost
