@@ -58,51 +58,77 @@ def _write(study: Study, unit: LengthUnit) -> Iterator[str]:
         bullet="",
     )
     axes = tuple(dict.fromkeys(axis for row in study.rows for axis, _ in row.values))
+    decisions = _number_decisions(study.rows)
     yield from write_heading("What each comes to")
     yield from write_table(
-        ("Scenario", *axes, "Cost", "Difference", "%", "Kits", "Spare", "Drop", "Purchases"),
-        (_cells(row, base, axes, unit) for row in (base, *study.rows)),
+        (
+            "Scenario",
+            *axes,
+            "Cost",
+            "Difference",
+            "%",
+            "Kits",
+            "Spare",
+            "Drop",
+            "Purchases",
+            "Proof",
+        ),
+        (_cells(row, base, axes, decisions, unit) for row in (base, *study.rows)),
         right=frozenset(range(len(axes) + 1, len(axes) + 7)),
     )
+    if decisions:
+        yield from write_heading("Purchases, order itself → there")
+        for changes, number in decisions.items():
+            listed = ", ".join(f"{c.sku} {c.base_quantity:,} → {c.quantity:,}" for c in changes)
+            yield from write_item(listed, bullet=f"{number}. ")
     yield from _write_failures(study.rows)
 
 
-def _cells(row: StudyRow, base: StudyRow, axes: Sequence[str], unit: LengthUnit) -> Sequence[str]:
+def _number_decisions(rows: Sequence[StudyRow]) -> dict[tuple[PurchaseChange, ...], int]:
+    """Return a number for whatever is bought otherwise than for the order itself."""
+    distinct = dict.fromkeys(row.changes for row in rows if row.changes)
+    return {changes: number for number, changes in enumerate(distinct, start=1)}
+
+
+def _cells(
+    row: StudyRow,
+    base: StudyRow,
+    axes: Sequence[str],
+    decisions: dict[tuple[PurchaseChange, ...], int],
+    unit: LengthUnit,
+) -> Sequence[str]:
     values = dict(row.values)
     named = (row.scenario, *(values.get(axis, "") for axis in axes))
     if row.cost is None:
-        return (*named, _OUTCOMES[row.outcome], "", "", "", "", "", "see below")
-    same = row.currency == base.currency
+        return (*named, _OUTCOMES[row.outcome], "", "", "", "", "", "", "see below")
     cost = show_money(row.cost, row.currency)
     with_fasteners = f" ({row.kits_with_fasteners:,} with)" if row.kits_with_fasteners else ""
     return (
         *named,
-        cost if same else f"{row.currency} {cost}",
+        cost if row.currency == base.currency else f"{row.currency} {cost}",
         "" if row.difference is None else show_signed(row.difference, row.currency),
         "" if row.difference_percent is None else f"{row.difference_percent:+.2f}",
         f"{row.kits:,}{with_fasteners}",
         f"{row.spare_fasteners:,}",
         format_length(row.drop_nm or 0, unit),
-        "; ".join(filter(None, (_changes(row.changes), "" if row.proved else _proof(row)))),
+        f"as in {decisions[row.changes]}" if row.changes else "the same",
+        "proved" if row.proved else _proof(row),
     )
 
 
-def _changes(changes: Sequence[PurchaseChange]) -> str:
-    if not changes:
-        return "the same"
-    return ", ".join(f"{c.sku} {c.base_quantity:,} → {c.quantity:,}" for c in changes)
-
-
 def _write_failures(rows: Sequence[StudyRow]) -> Iterator[str]:
-    failed = [row for row in rows if row.cost is None]
-    if not failed:
+    reasons: dict[tuple[str, str], list[str]] = {}
+    for row in rows:
+        if row.cost is None:
+            why = " ".join(fault.message for fault in row.faults)
+            place = ", ".join(f"{axis} = {value}" for axis, value in row.values)
+            reasons.setdefault((row.scenario, why), []).append(place)
+    if not reasons:
         return
     yield from write_heading("Points without a plan")
-    for row in failed:
-        place = ", ".join(f"{axis} = {value}" for axis, value in row.values)
-        why = " ".join(fault.message for fault in row.faults)
-        name = f"{row.scenario} ({place})" if place else row.scenario
-        yield from write_item(f"{name}: {why}")
+    for (scenario, why), places in reasons.items():
+        where = f"{places[0]} and {len(places) - 1:,} more" if len(places) > 1 else places[0]
+        yield from write_item(f"{scenario} ({where}): {why}" if where else f"{scenario}: {why}")
 
 
 def _proof(row: StudyRow) -> str:

@@ -6,6 +6,7 @@ from itertools import product
 from typing import Any
 
 from optimiser.domain.faults import Fault
+from optimiser.domain.order import Order as DomainOrder
 from optimiser.study import Point
 from service.json_text import write_json
 from service.mapping.reading import read_decoded
@@ -82,4 +83,17 @@ def read_point(study: StudyRequest, point: Point, whole: Any) -> LaidOut:
         )
     except Problem as problem:
         return LaidOut(point=replace(point, faults=problem.faults), raw=whole)
-    return LaidOut(point=replace(point, order=read.order, rule_sets=read.rule_sets), raw=whole)
+    order = _share(read.order, study.base.order)
+    return LaidOut(point=replace(point, order=order, rule_sets=read.rule_sets), raw=whole)
+
+
+def _share(order: DomainOrder, base: DomainOrder) -> DomainOrder:
+    """Return the order with what equals the base's taken from it: 10,000 points fit in memory."""
+    return replace(
+        order,
+        openings=base.openings if order.openings == base.openings else order.openings,
+        catalogues=tuple(
+            next((one for one in base.catalogues if one == catalogue), catalogue)
+            for catalogue in order.catalogues
+        ),
+    )

@@ -60,6 +60,19 @@ def test_every_scenario_is_taken_at_every_point_of_the_grid_the_last_axis_fastes
     assert str(order.catalogues[0].fastener_packs[0].price) == "3.00"
 
 
+def test_points_share_with_the_base_what_they_do_not_change() -> None:
+    asked = study(axes=[{"pointer": PACK_PRICE, "values": ["2.85", "3.00"]}])
+
+    same, other = (one.point.order for one in lay_out(asked))
+
+    base = asked.base.order
+    assert same is not None
+    assert other is not None
+    assert same.openings is other.openings is base.openings
+    assert same.catalogues[0] is base.catalogues[0]
+    assert other.catalogues[0] is not base.catalogues[0]
+
+
 def test_without_scenarios_the_order_itself_is_taken_over_the_grid() -> None:
     laid = list(lay_out(study(axes=[{"pointer": PACK_PRICE, "values": ["2.85"]}])))
 
