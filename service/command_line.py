@@ -39,7 +39,7 @@ from service.problems import (
 from service.publication_command import (
     NoForm,
     add_publication_command,
-    prepare_publication_command,
+    write_publication,
 )
 from service.purchase_order_command import add_purchase_order_command
 from service.quote_command import add_quote_commands
@@ -192,15 +192,11 @@ def _write_planned(options: argparse.Namespace, wanted: PlanDocument) -> int:
 
 
 def _write_publication(options: argparse.Namespace) -> int:
-    body = _read_body(options.order)
     try:
-        job = prepare_publication_command(options, body)
+        document = write_publication(options, _read_body(options.order))
     except NoForm as error:
         print(error, file=sys.stderr)
         return EXIT_USAGE
-    with standard_output_kept_clean():
-        outcome = carry_out(job)
-    document = settle_outcome(outcome, body).document
     if options.to is None:
         _write(None, document)
     else:

@@ -1,4 +1,4 @@
-"""The command `document`: a document that people read, of the plan of an order in a file."""
+"""The command `document`: what people read of an order's plan, or of a study, in a file."""
 
 import argparse
 from collections.abc import Callable
@@ -6,20 +6,28 @@ from pathlib import Path
 from typing import Any
 
 from optimiser.domain.publication import Language, LengthsShown, Paper
-from optimiser.publishing.builders import DOCUMENTS_OF_PLANS, DOCUMENTS_OF_QUOTES
+from optimiser.publishing.builders import (
+    DOCUMENTS_OF_PLANS,
+    DOCUMENTS_OF_QUOTES,
+    DOCUMENTS_OF_STUDIES,
+)
 from optimiser.publishing.forms import FORMS, Form, forms_of, require_installed
 from optimiser.publishing.forms.faults import FormNotInstalled
-from service.jobs.outcomes import PlanJob
+from service.jobs.outcomes import StudyJob, ToPublish
+from service.jobs.study_work import carry_out_study
+from service.jobs.work import carry_out, standard_output_kept_clean
 from service.media_types import TEXT
-from service.publications import prepare_publication
+from service.publications import prepare_publication, to_edition
 from service.rule_set_option import add_rule_set_option, read_rule_set_files
+from service.studies.reading import read_study
+from service.use_cases import settle_outcome, settle_study
 from service.wire.publications import EditionAsked
 
-_DOCUMENTS = (*DOCUMENTS_OF_PLANS, *DOCUMENTS_OF_QUOTES)
+_DOCUMENTS = (*DOCUMENTS_OF_PLANS, *DOCUMENTS_OF_QUOTES, *DOCUMENTS_OF_STUDIES)
 
 
 class NoForm(ValueError):
-    """The file's name does not say a form that the document comes in here."""
+    """What is asked for does not come so: in the form of the file, or with these rule sets."""
 
 
 def add_publication_command(commands: Any, run: Callable[[argparse.Namespace], int]) -> None:
@@ -29,7 +37,9 @@ def add_publication_command(commands: Any, run: Callable[[argparse.Namespace], i
     )
     parser.set_defaults(command=run)
     parser.add_argument("document", choices=_DOCUMENTS, help="which document")
-    parser.add_argument("order", metavar="ORDER.json", help="the order; - reads standard input")
+    parser.add_argument(
+        "order", metavar="FILE.json", help="the order, or the study; - reads standard input"
+    )
     parser.add_argument(
         "--to",
         type=Path,
@@ -59,21 +69,31 @@ def add_publication_command(commands: Any, run: Callable[[argparse.Namespace], i
     add_rule_set_option(parser)
 
 
-def prepare_publication_command(options: argparse.Namespace, body: bytes) -> PlanJob:
-    """Return the job of planning the order and writing the document.
+def write_publication(options: argparse.Namespace, body: bytes) -> bytes:
+    """Return the document, of the plan of an order or of a study.
 
     Raises:
         NoForm: the document does not come in the form of the file, or it is not installed.
         OSError: a rule set's file cannot be read.
-        Problem: the order cannot be read, or is too large for the document.
+        Problem: the order or the study cannot be read, is too large for the document, or has no
+            plan; all faults are listed.
     """
-    return prepare_publication(
-        body,
-        options.document,
-        _media_type(options.document, options.to),
-        EditionAsked(locale=options.locale, lengths=options.lengths, paper=options.paper),
-        of_files=read_rule_set_files(options.rule_sets),
-    )
+    media_type = _media_type(options.document, options.to)
+    asked = EditionAsked(locale=options.locale, lengths=options.lengths, paper=options.paper)
+    of_files = read_rule_set_files(options.rule_sets)
+    if options.document in DOCUMENTS_OF_STUDIES:
+        if of_files:
+            raise NoForm("A study has its rule sets in its order; put them there.")
+        study = read_study(body)
+        edition = to_edition(asked, study.base.order.unit)
+        wanted = ToPublish(document=options.document, media_type=media_type, edition=edition)
+        with standard_output_kept_clean():
+            outcome = carry_out_study(StudyJob(study=study, publish=wanted))
+        return settle_study(outcome, study).published
+    job = prepare_publication(body, options.document, media_type, asked, of_files=of_files)
+    with standard_output_kept_clean():
+        outcome = carry_out(job)
+    return settle_outcome(outcome, body).document
 
 
 def _media_type(document: str, file: Path | None) -> str:

@@ -5,6 +5,12 @@ from typing import Final
 WORDS_OF_STUDIES: Final[dict[str, str]] = {
     "study.title": "What if",
     "study.base": "The order as it stands costs {cost}, {proof}.",
+    "study.cheapest": "Of {points} the cheapest is: {cheapest}.",
+    "study.together-saves": "Both orders together cost {amount} less than one by one.",
+    "study.together-costs": "Both orders together cost {amount} more than one by one.",
+    "study.together-same": "Both orders together cost what they cost one by one.",
+    "study.next-break": "With {point}, {sku} costs {price} each instead of {before}.",
+    "study.no-break": "With {points} no article costs less each.",
     "study.counted": "Cases: {points}; with a plan: {planned}; proved to cost the least: {proved}.",
     "study.proved-base": "proved to be the least",
     "study.open-base": "at most {gap} above the least",

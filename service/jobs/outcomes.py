@@ -85,9 +85,13 @@ class PlanJob:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StudyJob:
-    """A study to make. Of a `watched` job the solver tells how far it is."""
+    """A study to make. `publish` says which form of its document is wanted, too, if one is.
+
+    Of a `watched` job the solver tells how far it is.
+    """
 
     study: StudyRequest
+    publish: ToPublish | None = None
     watched: bool = False
 
     @property
@@ -139,12 +143,16 @@ class PlannedToKeep(Planned):
 
 @dataclass(frozen=True, kw_only=True)
 class Studied(Planned):
-    """A study as JSON (`document`), as text and as CSV. `proved` speaks of all points."""
+    """A study as JSON (`document`), as text and as CSV. `proved` speaks of all points.
+
+    `published` is the document that people read, where it was wanted.
+    """
 
     text: str
     table: str
     currency: str
     points: int
+    published: bytes = b""
 
 
 @dataclass(frozen=True, kw_only=True)

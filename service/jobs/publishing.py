@@ -9,8 +9,13 @@ from optimiser.domain.order import Order
 from optimiser.domain.plan import Alternative, AlternativeOutcome, Plan
 from optimiser.domain.quote import Quote
 from optimiser.explain import applicable_cautions, give_reasons
-from optimiser.publishing.builders import DOCUMENTS_OF_PLANS, DOCUMENTS_OF_QUOTES
+from optimiser.publishing.builders import (
+    DOCUMENTS_OF_PLANS,
+    DOCUMENTS_OF_QUOTES,
+    DOCUMENTS_OF_STUDIES,
+)
 from optimiser.publishing.builders.matter import PlanMatter
+from optimiser.publishing.builders.studies import StudyMatter
 from optimiser.publishing.forms import find_form
 from optimiser.rule_sets import RuleSet
 from optimiser.takeoff import take_off
@@ -41,6 +46,12 @@ def publish(matter: PlanMatter, wanted: ToPublish) -> bytes:
 def publish_quote(quote: Quote, wanted: ToPublish) -> bytes:
     """Return a document of a quote in its form."""
     publication = DOCUMENTS_OF_QUOTES[wanted.document](quote, wanted.edition)
+    return find_form(wanted.media_type).write(publication)
+
+
+def publish_study(matter: StudyMatter, wanted: ToPublish) -> bytes:
+    """Return a document of a study in its form."""
+    publication = DOCUMENTS_OF_STUDIES[wanted.document](matter, wanted.edition)
     return find_form(wanted.media_type).write(publication)
 
 

@@ -9,10 +9,12 @@ from optimiser.domain.faults import OptimiserError
 from optimiser.domain.progress import Observer, Phase, Progress
 from optimiser.domain.study import StudyRow
 from optimiser.domain.study_questions import Answer, Question
+from optimiser.publishing.builders.studies import StudyMatter
 from optimiser.render.study_text import render_study
 from optimiser.study import PointSolver, find_break_evens, rank_inputs, run_study
 from optimiser.study.questions import answer
 from service.jobs.outcomes import Broken, Outcome, Studied, StudyJob
+from service.jobs.publishing import publish_study
 from service.jobs.work import to_outcome
 from service.studies.answers import write_study
 from service.studies.numbers import to_input, to_number_axis
@@ -70,6 +72,14 @@ def _study(job: StudyJob, observer: Observer | None) -> Outcome:
         break_evens=break_evens,
         ranking=ranking,
     )
+    matter = StudyMatter(
+        study=study,
+        reference=asked.base.order.reference,
+        unit=unit,
+        answers=answers,
+        break_evens=break_evens,
+        ranking=ranking,
+    )
     return Studied(
         document=written.model_dump_json().encode(),
         text=render_study(study, unit, answers=answers, break_evens=break_evens, ranking=ranking),
@@ -79,6 +89,7 @@ def _study(job: StudyJob, observer: Observer | None) -> Outcome:
         gap_percent=0.0,
         currency=study.base.currency,
         points=len(laid),
+        published=b"" if job.publish is None else publish_study(matter, job.publish),
     )
 
 

@@ -37,7 +37,7 @@ _HEADERS_OF_A_PAGE = {
     "form-action 'none'; frame-ancestors 'self'",
 }
 
-_NAMED = {
+NAMED = {
     "Content-Disposition": "A name for the file.",
     "Content-Language": "The language of the document.",
 }
@@ -54,7 +54,7 @@ OF_AN_ORDER: Contract = replace(
     request_examples=("ten-doors", "harbour-row-quote"),
     answer_examples={},
     problems=(*plans.CONTRACT.problems, NOT_FOUND),
-    headers={**plans.CONTRACT.headers, **_NAMED},
+    headers={**plans.CONTRACT.headers, **NAMED},
 )
 
 OF_A_PLAN = Contract(
@@ -65,7 +65,7 @@ OF_A_PLAN = Contract(
     answers={form.media_type: None for form in FORMS},
     answer_description="The document.",
     problems=(NOT_FOUND, INVALID_ORDER),
-    headers=_NAMED,
+    headers=NAMED,
 )
 
 _WHICH = (
@@ -102,7 +102,7 @@ async def write_document(request: AnyRequest, document: FromPath[str]) -> Respon
         ),
     )
     answer = await plans.answer_job(request, order.body, job, media_type)
-    answer.headers.update(_headers(document, media_type, asked))
+    answer.headers.update(headers_of(document, media_type, asked))
     return answer
 
 
@@ -134,7 +134,7 @@ async def read_document(
         media_type,
         asked,
     )
-    return answer_document(written, media_type, _headers(document, media_type, asked))
+    return answer_document(written, media_type, headers_of(document, media_type, asked))
 
 
 def _read_wishes(
@@ -153,7 +153,8 @@ def _read_wishes(
     return media_type, read_query(EditionAsked, request.scope["query_string"])
 
 
-def _headers(document: str, media_type: str, asked: EditionAsked) -> dict[str, str]:
+def headers_of(document: str, media_type: str, asked: EditionAsked) -> dict[str, str]:
+    """Return the headers of a document: its name as a file, its language, what a page may do."""
     shown = "inline" if media_type in _SHOWN else "attachment"
     name = f'{shown}; filename="{document}{find_form(media_type).suffix}"'
     of_page = _HEADERS_OF_A_PAGE if media_type in {HTML, SVG} else {}

@@ -10,6 +10,7 @@ from decimal import Decimal
 from optimiser.domain.break_even import BreakEven, Influence
 from optimiser.domain.publication import (
     Block,
+    Bullets,
     Cell,
     Chart,
     ChartKind,
@@ -23,6 +24,7 @@ from optimiser.domain.publication import (
     Table,
 )
 from optimiser.domain.study import Study, StudyRow
+from optimiser.domain.study_questions import Answer, Question
 from optimiser.publishing.builders.break_evens import tell_break_even
 from optimiser.publishing.builders.matter import Voice
 from optimiser.units.lengths import LengthUnit
@@ -40,6 +42,7 @@ class StudyMatter:
     study: Study
     reference: str
     unit: LengthUnit
+    answers: tuple[Answer, ...] = ()
     break_evens: tuple[BreakEven, ...] = ()
     ranking: tuple[Influence, ...] = ()
 
@@ -67,6 +70,9 @@ def _blocks(matter: StudyMatter, voice: Voice) -> Iterator[Block]:
             proof=_proof(study.base, voice, "-base"),
         )
     )
+    told = tuple(text for answer in matter.answers for text in _tell_answer(answer, voice))
+    if told:
+        yield Bullets(told)
     if study.rows:
         yield from _tell_cases(study, voice)
     for number, found in enumerate(matter.break_evens, start=1):
@@ -74,6 +80,28 @@ def _blocks(matter: StudyMatter, voice: Voice) -> Iterator[Block]:
     if matter.ranking:
         yield Heading(2, voice.word("study.matters"))
         yield from _tell_ranking(matter.ranking, study.base, voice)
+
+
+def _tell_answer(answer: Answer, voice: Voice) -> Iterator[str]:
+    if answer.cheapest is not None:
+        others = ", ".join(answer.points)
+        yield voice.word("study.cheapest", points=others, cheapest=answer.cheapest)
+    if answer.saving is not None:
+        key = "study.together-saves" if answer.saving > 0 else "study.together-costs"
+        if not answer.saving:
+            key = "study.together-same"
+        yield voice.word(key, amount=voice.money(abs(answer.saving)))
+    if answer.next_break is not None:
+        found = answer.next_break
+        yield voice.word(
+            "study.next-break",
+            point=found.point,
+            sku=found.sku,
+            price=voice.money(found.price),
+            before=voice.money(found.base_price),
+        )
+    elif answer.question is Question.QUANTITY:
+        yield voice.word("study.no-break", points=", ".join(answer.points))
 
 
 def _tell_cases(study: Study, voice: Voice) -> Iterator[Block]:
@@ -123,8 +151,10 @@ def _case(row: StudyRow, base: StudyRow, voice: Voice) -> str:
 
 def name_of(row: StudyRow) -> str:
     """Return a case by its name, and where it lies on the axes unless the name says that."""
+    if all(value in row.scenario for _, value in row.values):
+        return row.scenario
     place = ", ".join(f"{axis} {value}" for axis, value in row.values)
-    return row.scenario if not place or row.scenario == place else f"{row.scenario}: {place}"
+    return f"{row.scenario}: {place}"
 
 
 def _list_cases(study: Study, voice: Voice) -> Table:
