@@ -18,11 +18,8 @@ enumeration of R. Baldacci, N. Christofides, A. Mingozzi, Mathematical Programmi
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from optimiser.solver.bound import Bound, price_values
-from optimiser.solver.credit import credits_of
-from optimiser.solver.enumeration import enumerate_patterns
+from optimiser.solver.enumeration import Enumeration
 from optimiser.solver.program import Pattern, Program
 from optimiser.solver.stock import StockGroup
 
@@ -46,7 +43,8 @@ def patterns_within(
 
     `None` where there are more than `limit`. Dominated patterns are left out.
     """
-    listed = _list_within(groups, bound, ceiling * bound.multipliers.scale - bound.scaled, limit)
+    slack = ceiling * bound.multipliers.scale - bound.scaled
+    listed = _list_within(_enumerations(groups, bound), bound, slack, limit)
     return None if listed is None else [pattern for _, pattern in listed]
 
 
@@ -56,8 +54,8 @@ def nearest_patterns(groups: Sequence[StockGroup], bound: Bound, ceiling: int, l
     As many as a share of the gap holds, at most `limit`; the share is halved until they fit.
     """
     slack = ceiling * bound.multipliers.scale - bound.scaled
-    complete = True
-    while (listed := _list_within(groups, bound, slack, limit)) is None:
+    complete, enumerations = True, _enumerations(groups, bound)
+    while (listed := _list_within(enumerations, bound, slack, limit)) is None:
         complete, slack = False, slack // 2
         if slack == 0:
             return Near([], [], False)
@@ -65,36 +63,35 @@ def nearest_patterns(groups: Sequence[StockGroup], bound: Bound, ceiling: int, l
     return Near([pattern for _, pattern in listed], [beyond for beyond, _ in listed], complete)
 
 
+def _enumerations(groups: Sequence[StockGroup], bound: Bound) -> list[Enumeration]:
+    multipliers = bound.multipliers
+    return [
+        Enumeration(group, values=price_values(group, multipliers.covers), scale=multipliers.scale)
+        for group in groups
+    ]
+
+
 def _list_within(
-    groups: Sequence[StockGroup], bound: Bound, slack: int, limit: int
+    enumerations: Sequence[Enumeration], bound: Bound, slack: int, limit: int
 ) -> list[tuple[int, Pattern]] | None:
     """Return each pattern of reduced cost at most `slack` with it, both scaled."""
-    multipliers = bound.multipliers
+    bars = bound.multipliers.bars
     listed: list[tuple[int, Pattern]] = []
     if slack < 0:
         return listed
-    for group in groups:
-        for position, source in enumerate(group.sources):
-            values = price_values(group, multipliers.covers)
-            counts = enumerate_patterns(
-                group,
-                position,
-                limit=limit - len(listed),
-                values=values,
-                worth=multipliers.bars[source] - slack,
-                maximal=group.only_full(position),
-                scale=multipliers.scale,
-            )
-            if counts is None or len(listed) + len(counts) > limit:
-                return None
-            worth = counts.astype(np.int64) @ np.array(values, dtype=np.int64)
-            if group.credits[position]:
-                used = counts.astype(np.int64) @ np.array(group.weights, dtype=np.int64)
-                worth += credits_of(group.credits[position], used, multipliers.scale)
-            listed.extend(
-                (multipliers.bars[source] - beyond, group.pattern(source, row))
-                for beyond, row in zip(worth.tolist(), counts.tolist(), strict=True)
-            )
+    for enumeration in enumerations:
+        group = enumeration.group
+        found = enumeration.find(
+            limit=limit - len(listed), worth=[bars[source] - slack for source in group.sources]
+        )
+        if found is None or len(listed) + found.of.size > limit:
+            return None
+        worth = enumeration.worth(found).tolist()
+        for position, row, value in zip(
+            found.of.tolist(), found.counts.tolist(), worth, strict=True
+        ):
+            source = group.sources[position]
+            listed.append((bars[source] - value, group.pattern(source, row)))
     return listed
 
 

@@ -71,6 +71,9 @@ class Ratio:
         return np.where(capacity >= self.lightest, np.ceil(capacity * self.ratio), 0.0)
 
 
+Suffixes = list[Table | Steps | Ratio]
+
+
 def binary_parts(bound: int) -> list[int]:
     """Return parts of 1, 2, 4, … copies whose subsets add up to every count up to the bound."""
     parts, part = [], 1
@@ -212,14 +215,14 @@ class _StateLists:
 
 def best_by_suffix(
     weights: Sequence[int], bounds: Sequence[int], values: Sequence[int], longest: int
-) -> list[Table | Steps | Ratio]:
+) -> Suffixes:
     """Return, for each position n and one past the end, the best value of items n, n + 1, …
 
     Beyond `DENSE_LIMIT` the functions bound the best value from above by the best ratio.
     """
     if longest <= DENSE_LIMIT:
         return _dense_suffixes(weights, bounds, values, longest)
-    ratios: list[Table | Steps | Ratio] = [Ratio(0.0, longest + 1)]
+    ratios: Suffixes = [Ratio(0.0, longest + 1)]
     ratio, lightest = 0.0, longest + 1
     for weight, bound, value in zip(weights[::-1], bounds[::-1], values[::-1], strict=True):
         if bound:
@@ -230,9 +233,9 @@ def best_by_suffix(
 
 def _dense_suffixes(
     weights: Sequence[int], bounds: Sequence[int], values: Sequence[int], longest: int
-) -> list[Table | Steps | Ratio]:
+) -> Suffixes:
     best = np.zeros(longest + 1, dtype=np.int64)
-    suffixes: list[Table | Steps | Ratio] = [Table(best)]
+    suffixes: Suffixes = [Table(best)]
     for n in range(len(weights) - 1, -1, -1):
         best = best.copy()
         for copies in binary_parts(min(bounds[n], longest // weights[n])) if values[n] > 0 else ():

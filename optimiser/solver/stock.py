@@ -1,11 +1,14 @@
 """Groups of sources that cut the same pieces: one knapsack serves all their capacities."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
+from optimiser.solver.knapsack import Suffixes, best_by_suffix
 from optimiser.solver.program import Pattern, Program
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class StockGroup:
     """Sources with the same covers. Items are sorted by falling weight.
 
@@ -24,19 +27,23 @@ class StockGroup:
         """Return whether a pattern with room for one more piece is of no use on a source."""
         return not self.credits[position]
 
-    @property
+    @cached_property
     def longest(self) -> int:
         """Return the largest capacity."""
         return max(self.capacities)
 
-    def pattern(self, source: int, counts: list[int]) -> Pattern:
+    @cached_property
+    def fills(self) -> Suffixes:
+        """Return, for each item n and one past the end, how far items n, n + 1, … fill a bar."""
+        return best_by_suffix(self.weights, self.bounds, self.weights, self.longest)
+
+    @cached_property
+    def _by_cover(self) -> tuple[tuple[int, int], ...]:
+        return tuple(sorted((i, n) for n, i in enumerate(self.covers)))
+
+    def pattern(self, source: int, counts: Sequence[int]) -> Pattern:
         """Return the pattern with a count per item, on a source."""
-        return Pattern(
-            source=source,
-            counts=tuple(
-                sorted((i, int(c)) for i, c in zip(self.covers, counts, strict=True) if c)
-            ),
-        )
+        return Pattern(source, tuple([(i, counts[n]) for i, n in self._by_cover if counts[n]]))
 
 
 def group_sources(program: Program) -> tuple[StockGroup, ...]:
