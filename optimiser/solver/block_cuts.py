@@ -33,6 +33,10 @@ BROKEN_BY = 0.01
 PARTS_OF_CUT = (0.0, 0.5, 0.75, 0.9)
 
 
+KnownBlocks = dict[tuple[int, tuple[int, ...]], int | None]
+"""Bounds on blocks, by their number and their columns' costs."""
+
+
 @dataclass(frozen=True, slots=True)
 class Block:
     """Columns that rows link, as a program of their own, with their positions in the whole."""
@@ -54,9 +58,15 @@ def broken_cuts(
     blocks: Sequence[Block],
     multipliers: Multipliers,
     block: Sequence[float],
-    seconds: float | None,
+    *,
+    seconds: float | None = None,
+    known: KnownBlocks | None = None,
 ) -> Iterator[Row]:
-    """Yield the cuts for some multipliers that a relaxation's block values break."""
+    """Yield the cuts for some multipliers that a relaxation's block values break.
+
+    `known` has the blocks' optima so far, and is let have those that are found.
+    """
+    known = {} if known is None else known
     worth = _worth(program, multipliers)
     for number, part in enumerate(blocks):
         largest = max(abs(worth[k]) for k in part.columns)
@@ -65,16 +75,24 @@ def broken_cuts(
         measure = max(1, largest // FINEST_COEFFICIENT)
         whole = [round(worth[k] / measure) for k in part.columns]
         now = sum(c * block[k] for c, k in zip(whole, part.columns, strict=True))
-        columns = tuple(
-            replace(column, cost=c) for column, c in zip(part.program.columns, whole, strict=True)
-        )
-        result = solve_over(
-            replace(part.program, columns=columns), (), seconds=seconds, nodes=NODES
-        )
-        least = result.bound
+        key = (number, tuple(whole))
+        if key not in known:
+            known[key] = _least_of_block(part, whole, seconds)
+        least = known[key]
         if least is not None and (least - now) * measure > BROKEN_BY * multipliers.scale:
             terms = tuple((k, c) for k, c in zip(part.columns, whole, strict=True) if c)
             yield Row(name=f"whole choices {number}", terms=terms, lower=least)
+
+
+def _least_of_block(part: Block, costs: Sequence[int], seconds: float | None) -> int | None:
+    """Return a bound on what any whole point of a block costs at some costs."""
+    columns = tuple(
+        replace(column, cost=c) for column, c in zip(part.program.columns, costs, strict=True)
+    )
+    program = replace(part.program, columns=columns)
+    return solve_over(
+        program, (), seconds=seconds, nodes=NODES, heuristics=False, presolve="off"
+    ).bound
 
 
 def _worth(program: Program, multipliers: Multipliers) -> list[int]:

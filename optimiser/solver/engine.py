@@ -25,11 +25,17 @@ from optimiser.solver.lesser_aims import (
     cut_exactly,
     serve_lesser_aims,
 )
-from optimiser.solver.memory import Hint, Memory
-from optimiser.solver.parts import Part, join_points, narrow, split, widen
-from optimiser.solver.program import Point, Program, broken_by, cost_of
+from optimiser.solver.memory import Memory
+from optimiser.solver.parts import Part, join_points, narrow, narrow_patterns, split, widen
+from optimiser.solver.program import (
+    Pattern,
+    Point,
+    Program,
+    broken_by,
+    cost_of,
+)
 from optimiser.solver.search import Search
-from optimiser.solver.solved import Solved
+from optimiser.solver.solved import Solved, without_decisions
 from optimiser.solver.standing import Report
 
 
@@ -83,6 +89,7 @@ class _Engine:
         *,
         thorough: bool,
         start: Point | None = None,
+        patterns: Sequence[Pattern] = (),
         report: Report | None = None,
         drops: Sequence[int] | None = None,
     ) -> Solved | None:
@@ -95,11 +102,13 @@ class _Engine:
         solved: list[Solved] = []
         for n, part in enumerate(parts):
             begin = None if start is None else narrow(part, start)
-            hint = Hint(start=begin)
-            if memory is not None and not self.lesser_aims:
+            hint = self.known.recall(part.program, begin)
+            if hint.solved is None and memory is not None and not self.lesser_aims:
                 hint = memory.look_up(part.program, begin)
-            one = hint.solved or self.known.recall(part.program, begin)
+            one = hint.solved or without_decisions(part.program)
             if one is None:
+                more = narrow_patterns(part, patterns)
+                hint = replace(hint, patterns=(*hint.patterns, *more))
                 search = Search(
                     part.program,
                     budget.share(weights[n] / sum(weights[n:])),

@@ -24,7 +24,10 @@ WITHOUT_HEURISTICS: dict[str, Any] = {
     "mip_heuristic_run_zi_round": False,
     "mip_heuristic_run_shifting": False,
 }
+WITHOUT_PRESOLVE: dict[str, Any] = {"presolve": "off"}
 FAR_BELOW = -(1 << 62)
+SMALL_COLUMNS, SMALL_ROWS = 350, 45
+"""Up to so many HiGHS's presolve takes longer than it saves."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +95,8 @@ def solve_over(
     problem, block, cut = write_program(program, listed, whole_bars=whole_bars)
     if under is not None:
         under.write(problem, block, cut, listed)
-    options: dict[str, Any] = dict(more) if heuristics else WITHOUT_HEURISTICS | more
+    options = WITHOUT_PRESOLVE if is_small(problem) else {}
+    options = options | ({} if heuristics else WITHOUT_HEURISTICS) | more
     if target is not None:
         options["objective_target"] = target + 0.5
     if ceiling is not None:
@@ -134,6 +138,12 @@ def solve_over(
         finished=found_none or (outcome.finished and point is not None),
         nodes=outcome.nodes,
     )
+
+
+def is_small(problem: pulp.LpProblem) -> bool:
+    """Return whether a program is small enough to be solved as it stands, without presolve."""
+    few = problem.numVariables() <= SMALL_COLUMNS
+    return few and bool(problem.numConstraints() <= SMALL_ROWS)
 
 
 def points_of(

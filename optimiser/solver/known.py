@@ -1,14 +1,15 @@
 """Parts that have been solved before: their bounds hold for every part that allows no more.
 
 A part comes up again when the bound settles the same choices that a search for points settled,
-and with narrower limits on its columns. A bound proved for the wider part holds for it.
+and with narrower limits on its columns. A bound proved for the wider part holds for it, and its
+patterns are patterns of it.
 """
 
 from collections.abc import Hashable
 from dataclasses import replace
 
 from optimiser.solver.program import Point, Program, broken_by, cost_of
-from optimiser.solver.solved import Solved
+from optimiser.solver.solved import Hint, Solved
 
 _Limits = tuple[tuple[int, int], ...]
 
@@ -23,34 +24,40 @@ class KnownParts:
         """Remember what was found of a part."""
         self._solved.setdefault(_key(program), []).append((_limits(program), solved))
 
-    def recall(self, program: Program, start: Point | None) -> Solved | None:
-        """Return `start` as the solution of a part that was proved to cost no less."""
-        if start is None or broken_by(program, start) is not None:
-            return None
-        cost, limits = cost_of(program, start), _limits(program)
-        for wider, solved in self._solved.get(_key(program), ()):
-            within = all(
+    def recall(self, program: Program, start: Point | None) -> Hint:
+        """Return `start` as the solution of a part that was proved to cost no less, or a hint."""
+        limits = _limits(program)
+        like = [
+            solved
+            for wider, solved in self._solved.get(_key(program), ())
+            if all(
                 low >= lower and high <= upper
                 for (low, high), (lower, upper) in zip(limits, wider, strict=True)
             )
-            if within and solved.bound >= cost:
-                return replace(solved, point=start, cost=cost)
-        return None
+        ]
+        if not like:
+            return Hint(start=start)
+        best = max(like, key=lambda solved: solved.bound)
+        if start is not None and broken_by(program, start) is None:
+            cost = cost_of(program, start)
+            if best.bound >= cost:
+                return Hint(solved=replace(best, point=start, cost=cost))
+        return Hint(start=start, bound=best.bound, patterns=best.patterns)
 
 
 class SharedParts(KnownParts):
     """Parts of programs that are solved one after the other: what is proved stays so."""
 
-    def recall(self, program: Program, start: Point | None) -> Solved | None:
+    def recall(self, program: Program, start: Point | None) -> Hint:
         """Return a solution that was proved of the very same part, or that `start` is one."""
-        recalled = super().recall(program, start)
-        if recalled is not None:
-            return recalled
+        hint = super().recall(program, start)
+        if hint.solved is not None:
+            return hint
         limits = _limits(program)
         for their_limits, solved in self._solved.get(_key(program), ()):
             if their_limits == limits and solved.proved:
-                return solved
-        return None
+                return replace(hint, solved=solved)
+        return hint
 
 
 class RecordedParts(KnownParts):

@@ -20,7 +20,7 @@ from optimiser.solver.known import SharedParts
 from optimiser.solver.neighbours import Neighbour, ask_neighbours
 from optimiser.solver.parts import split
 from optimiser.solver.program import Pattern, Point, Program, broken_by, cost_of
-from optimiser.solver.solved import Solved
+from optimiser.solver.solved import Hint, Solved
 
 MOST_PATTERNS = 600
 """The most patterns that a search begins from."""
@@ -29,20 +29,6 @@ MOST_FORMULATIONS = 64
 """Formulations that are kept: those of points that are looked at before they are solved."""
 
 _Limits = tuple[tuple[int, int], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hint:
-    """What is known of a program before it is searched.
-
-    `solved` is its solution, where that is known. Otherwise a search may begin from `start`, a
-    point of it, from `bound`, a valid bound, and from `patterns`.
-    """
-
-    solved: Solved | None = None
-    start: Point | None = None
-    bound: int | None = None
-    patterns: tuple[Pattern, ...] = ()
 
 
 @dataclass(slots=True)

@@ -5,7 +5,7 @@ bars; covers through the sources that cut them. Parts are solved on their own; t
 their bounds add up.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from optimiser.solver.program import Pattern, Point, Program, Terms
@@ -162,6 +162,19 @@ def narrow(part: Part, point: Point) -> Point:
             if pattern.source in source
         },
     )
+
+
+def narrow_patterns(part: Part, patterns: Iterable[Pattern]) -> tuple[Pattern, ...]:
+    """Return the whole's patterns as a part's own, with no more of a length than it needs."""
+    source = {s: n for n, s in enumerate(part.sources)}
+    cover = {i: (n, part.program.covers[n].most) for n, i in enumerate(part.covers)}
+    narrowed: dict[Pattern, None] = {}
+    for pattern in patterns:
+        if pattern.source in source:
+            counts = [(*cover[i], count) for i, count in pattern.counts]
+            own = tuple([(n, min(count, most)) for n, most, count in counts if most])
+            narrowed.setdefault(Pattern(source[pattern.source], own))
+    return tuple(narrowed)
 
 
 def widen(part: Part, pattern: Pattern) -> Pattern:

@@ -4,9 +4,10 @@ The steps are those of `engine.py`; parts that come up on the way go back to it.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from optimiser.domain.decision import Method
-from optimiser.solver.block_cuts import blocks_of, bounds_between, broken_cuts
+from optimiser.solver.block_cuts import KnownBlocks, blocks_of, bounds_between, broken_cuts
 from optimiser.solver.bound import Bound, length_bound
 from optimiser.solver.budget import Budget
 from optimiser.solver.closing import FEW_NODES, MANY_NODES, close_gap
@@ -17,10 +18,9 @@ from optimiser.solver.filling import fill_program
 from optimiser.solver.integer_program import solve_over
 from optimiser.solver.manner import Manner
 from optimiser.solver.master import Master
-from optimiser.solver.memory import Hint
 from optimiser.solver.parts import split
 from optimiser.solver.program import Pattern, Program, ProgramInfeasible, broken_by
-from optimiser.solver.solved import Solved, SolveParts
+from optimiser.solver.solved import Hint, Solved, SolveParts
 from optimiser.solver.standing import Report, Standing
 
 FEW_PATTERNS = 300
@@ -77,8 +77,9 @@ class Search(Standing):
             if self.choices or not self.started:
                 self._find_points(master)
             if not self.done:
-                bound = self.relax(master, round_up=False) or bound
-                self._settle_by_bound(bound)
+                if not self.converged:
+                    bound = self.relax(master, round_up=False) or bound
+                self._settle_by_bound(bound, master.patterns)
             if not self.done:
                 close_gap(self, bound, thorough=self.thorough)
             if not self.done and not self.choices:
@@ -100,11 +101,15 @@ class Search(Standing):
     def _cut_choices(self, master: Master, bound: Bound) -> Bound:
         """Add the cuts of whole choices, as long as they raise the bound."""
         blocks, uncut = blocks_of(self.program), bound
+        known: KnownBlocks = {}
         for _ in range(MOST_CUT_ROUNDS if blocks else 0):
             assert self.relaxed is not None
             duals = to_multipliers(self.relaxed, bound.multipliers.scale, master.program)
             seconds = self.budget.share(0.1).seconds_left
-            cuts = list(broken_cuts(self.program, blocks, duals, self.relaxed.block, seconds))
+            block = self.relaxed.block
+            cuts = list(
+                broken_cuts(self.program, blocks, duals, block, seconds=seconds, known=known)
+            )
             if not cuts:
                 break
             master.add_rows(cuts)
@@ -123,7 +128,9 @@ class Search(Standing):
             if fixed is not None:
                 share = self.budget.share(0.5)
                 try:
-                    found = self._solve_parts(self.program, fixed, share, thorough=False)
+                    found = self._solve_parts(
+                        self.program, fixed, share, thorough=False, patterns=master.patterns
+                    )
                 except ProgramInfeasible:
                     # The choices as settled leave no plan; others may.
                     return
@@ -142,6 +149,8 @@ class Search(Standing):
             seconds=self.budget.share(0.1).seconds_left,
             nodes=FEW_NODES,
             whole_bars=False,
+            heuristics=False,
+            presolve="off",
         )
         if result.point is None:
             return settle_choices(master, self.groups, stop=self.budget.spent)
@@ -166,7 +175,7 @@ class Search(Standing):
             if self.done:
                 return
 
-    def _settle_by_bound(self, bound: Bound) -> None:
+    def _settle_by_bound(self, bound: Bound, patterns: Sequence[Pattern]) -> None:
         """Split the program where the bound settles its choices, and solve the parts.
 
         No plan that costs less than the best one holds a column beyond its limit, so the
@@ -174,12 +183,12 @@ class Search(Standing):
         """
         while not self.done and self.point is not None and self.choices and self.thorough:
             cost = self.cost
-            limited = self.limited(bound, cost - 1)
+            limited = self._with_choices_limited(bound, cost - 1)
             if len(split(limited, {})) == 1:
                 return
             try:
                 solved = self._solve_parts(
-                    limited, {}, self.budget, thorough=True, start=self.point
+                    limited, {}, self.budget, thorough=True, start=self.point, patterns=patterns
                 )
             except ProgramInfeasible:
                 self.raise_bound(cost)
@@ -190,3 +199,15 @@ class Search(Standing):
             self.raise_bound(min(cost, solved.bound))
             if not self.take(solved.point):
                 return
+
+    def _with_choices_limited(self, bound: Bound, ceiling: int) -> Program:
+        """Return the program with its choices limited to what a plan up to `ceiling` holds.
+
+        Bars keep their limits: a part then comes up again as it was solved before, and its own
+        bound, which is nearer to its cost, limits them further.
+        """
+        columns = list(self.program.columns)
+        limited = self.limited(bound, ceiling)
+        for k in self.choices:
+            columns[k] = limited.columns[k]
+        return replace(limited, columns=tuple(columns))

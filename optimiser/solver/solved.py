@@ -1,11 +1,12 @@
 """What the engine has found: a point, its cost, and a bound that holds for the program."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 from optimiser.domain.decision import Method
 from optimiser.solver.budget import Budget
-from optimiser.solver.program import Pattern, Point, Program
+from optimiser.solver.program import Pattern, Point, Program, ProgramInfeasible, broken_by
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +32,43 @@ class Solved:
         return self.bound >= self.cost
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hint:
+    """What is known of a program before it is searched.
+
+    `solved` is its solution, where that is known. Otherwise a search may begin from `start`, a
+    point of it, from `bound`, a valid bound, and from `patterns`.
+    """
+
+    solved: Solved | None = None
+    start: Point | None = None
+    bound: int | None = None
+    patterns: tuple[Pattern, ...] = ()
+
+
+def without_decisions(program: Program) -> Solved | None:
+    """Return the solution of a program of rows alone; `None` where there is more to it.
+
+    Raises:
+        ProgramInfeasible: a row is broken as it stands.
+    """
+    if program.columns or program.covers or program.sources:
+        return None
+    nothing = Point(block=())
+    if broken_by(program, nothing) is not None:
+        raise ProgramInfeasible
+    return Solved(
+        point=nothing,
+        cost=0,
+        bound=0,
+        method=Method.ALL_PATTERNS,
+        patterns=(),
+        complete=True,
+        drop_proved=True,
+        patterns_proved=True,
+    )
+
+
 class SolveParts(Protocol):
     """Solves a program whose `fixed` columns keep their values, part by part."""
 
@@ -42,8 +80,9 @@ class SolveParts(Protocol):
         *,
         thorough: bool,
         start: Point | None = None,
+        patterns: Sequence[Pattern] = (),
     ) -> Solved | None:
         """Return the parts' solution put together; `None` where one has none in time.
 
-        `start` is a point of the whole to begin from.
+        `start` is a point of the whole to begin from, with `patterns` of the whole.
         """

@@ -48,6 +48,8 @@ class Standing:
         self.complete = False
         self.duals: Bound | None = None
         self.relaxed: Relaxed | None = None
+        self.converged = False
+        """Whether the relaxation was solved to its end: no pattern can better it."""
         self.tight = program
         """The program with the cuts that were added; its points are the same."""
         self.weaker: tuple[Bound, ...] = ()
@@ -129,6 +131,7 @@ class Standing:
             self.patterns = tuple(master.patterns)
         self.raise_bound(generated.bound.whole)
         self.duals, self.relaxed = generated.bound, generated.relaxed
+        self.converged = generated.converged
         return generated.bound
 
     def limited(self, bound: Bound, ceiling: int) -> Program:

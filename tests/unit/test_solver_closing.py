@@ -8,6 +8,8 @@ import random
 from dataclasses import replace
 from functools import cache
 
+import pytest
+
 from optimiser.solver.block_cuts import blocks_of, bounds_between, broken_cuts
 from optimiser.solver.bound import Multipliers
 from optimiser.solver.budget import Budget
@@ -22,17 +24,20 @@ from optimiser.solver.gap_closing import limit_columns, nearest_patterns, patter
 from optimiser.solver.integer_program import solve_over
 from optimiser.solver.known import KnownParts
 from optimiser.solver.master import Master
-from optimiser.solver.parts import narrow, split
+from optimiser.solver.parts import narrow, narrow_patterns, split
 from optimiser.solver.program import (
     Column,
     Cover,
+    Pattern,
     Point,
     Program,
+    ProgramInfeasible,
     Row,
     Source,
     broken_by,
     cost_of,
 )
+from optimiser.solver.solved import Hint, without_decisions
 from optimiser.solver.stock import group_sources
 
 
@@ -102,7 +107,7 @@ def test_cut_of_whole_choices_holds_for_every_choice_and_is_broken_by_the_relaxa
         assert generated is not None
         duals = to_multipliers(generated.relaxed, generated.bound.multipliers.scale, program)
         block = generated.relaxed.block
-        for cut in broken_cuts(program, blocks_of(program), duals, block, None):
+        for cut in broken_cuts(program, blocks_of(program), duals, block):
             cuts_found += 1
             assert cut.lower is not None
             assert sum(c * block[k] for k, c in cut.terms) < cut.lower
@@ -122,7 +127,7 @@ def test_bound_with_cuts_is_higher_and_never_above_the_least_cost() -> None:
         assert before is not None
         duals = to_multipliers(before.relaxed, before.bound.multipliers.scale, program)
         blocks = blocks_of(program)
-        master.add_rows(list(broken_cuts(program, blocks, duals, before.relaxed.block, None)))
+        master.add_rows(list(broken_cuts(program, blocks, duals, before.relaxed.block)))
         after = generate_columns(master, groups, round_up=False)
         assert after is not None
         raised += after.bound.whole > before.bound.whole
@@ -191,16 +196,53 @@ def test_part_is_recalled_where_it_allows_no_more_and_was_proved_to_cost_no_less
     columns = list(program.columns)
     narrower = replace(columns[2], upper=columns[2].upper - 1)
     wider = replace(columns[2], upper=columns[2].upper + 1)
-    assert known.recall(program, None) is None
-    assert known.recall(program, solved.point) == solved
+    assert known.recall(program, None).solved is None
+    assert known.recall(program, solved.point).solved == solved
     for column, found in ((narrower, True), (wider, False)):
         other = replace(program, columns=(*columns[:2], column, *columns[3:]))
         assert broken_by(other, solved.point) is None
-        assert (known.recall(other, solved.point) is not None) is found
+        hint = known.recall(other, solved.point)
+        assert (hint.solved is not None) is found
     dearer = Point(
         block=(*solved.point.block[:4], solved.point.block[4] + 1), bars=solved.point.bars
     )
-    assert known.recall(program, dearer) is None
+    begun = known.recall(program, dearer)
+    assert (begun.solved, begun.start) == (None, dearer)
+    assert (begun.bound, begun.patterns) == (solved.bound, solved.patterns)
+    dear = replace(columns[2], cost=columns[2].cost + 1)
+    unlike = replace(program, columns=(*columns[:2], dear, *columns[3:]))
+    assert known.recall(unlike, dearer) == Hint(start=dearer)
+
+
+def test_patterns_of_the_whole_become_those_of_a_part_within_its_need() -> None:
+    covers = tuple(
+        Cover(name=str(n), weight=n, most=most, at_least=need)
+        for n, most, need in ((7, 4, 2), (5, 4, 3), (3, 4, 1))
+    )
+    program = Program(
+        columns=(Column(name="a", cost=3, upper=9), Column(name="b", cost=4, upper=9)),
+        covers=covers,
+        sources=(
+            Source(name="a", covers=(0,), capacity=30, bars=((0, 1),)),
+            Source(name="b", covers=(1, 2), capacity=40, bars=((1, 1),)),
+        ),
+    )
+    first, second = split(program, {})
+    whole = [Pattern(0, ((0, 4),)), Pattern(1, ((1, 4), (2, 4))), Pattern(1, ((1, 3), (2, 1)))]
+    # Seven is needed twice, five three times, three once: what is more is left off.
+    assert narrow_patterns(first, whole) == (Pattern(0, ((0, 2),)),)
+    assert narrow_patterns(second, whole) == (Pattern(0, ((0, 3), (1, 1))),)
+
+
+def test_rows_without_decisions_are_solved_as_they_stand() -> None:
+    kept = Program(columns=(), rows=(Row(name="kept", terms=(), lower=-1, upper=2),))
+    solved = without_decisions(kept)
+    assert solved is not None
+    assert (solved.cost, solved.bound, solved.point) == (0, 0, Point(block=()))
+    broken = replace(kept, rows=(Row(name="broken", terms=(), lower=1),))
+    with pytest.raises(ProgramInfeasible):
+        without_decisions(broken)
+    assert without_decisions(replace(kept, columns=(Column(name="a", cost=1, upper=1),))) is None
 
 
 def test_point_of_the_whole_narrows_to_its_parts() -> None:
@@ -220,4 +262,4 @@ def test_no_cut_is_made_where_no_row_links_choices() -> None:
     program = replace(packs_and_bars(random.Random(3)), rows=())
     assert blocks_of(program) == ()
     multipliers = Multipliers(1, (0, 0), (), (0,))
-    assert list(broken_cuts(program, (), multipliers, (0.0,) * 5, None)) == []
+    assert list(broken_cuts(program, (), multipliers, (0.0,) * 5)) == []
