@@ -19,13 +19,13 @@ from service.install_documents import (
     take_off_with_positions,
 )
 from service.jobs.outcomes import PlanDocument, PlanJob, ToPublish
-from service.jobs.publishing import KeptPlan, publish, rebuild_whole
+from service.jobs.publishing import KeptPlan, publish, publish_quote, rebuild_whole
 from service.jobs.settled import stated_part
 from service.mapping.quote_terms_in import TERMS
 from service.mapping.reading import OrderRequest, read_request
 from service.media_types import choose_media_type
 from service.problems import NOT_ACCEPTABLE, Problem
-from service.quotes import prepare_quote
+from service.quotes import prepare_quote, price_kept_plan
 from service.site_documents import too_many
 from service.use_cases import take_off_settled
 from service.wire import limits
@@ -101,7 +101,6 @@ def prepare_publication(
             as_text=False,
             of_files=of_files,
             longest_time_limit_seconds=longest_time_limit_seconds,
-            model=DocumentOrderByValue,
         )
     else:
         request = read_request(
@@ -132,6 +131,21 @@ def publish_kept(kept: KeptPlan, document: str, media_type: str, asked: EditionA
     edition = to_edition(asked, matter.order.unit)
     wanted = ToPublish(document=document, media_type=media_type, edition=edition)
     return publish(replace(matter, sizes=sizes), wanted)
+
+
+def publish_kept_quote(
+    kept: KeptPlan, body: bytes, document: str, media_type: str, asked: EditionAsked
+) -> bytes:
+    """Return a document of the quote of a kept plan, on the terms in a body.
+
+    Raises:
+        Problem: the terms cannot be read, or ask for more than the price; all faults are listed.
+    """
+    quote = price_kept_plan(kept, body)
+    edition = to_edition(asked, quote.customer.unit)
+    return publish_quote(
+        quote, ToPublish(document=document, media_type=media_type, edition=edition)
+    )
 
 
 def _sizes_for(

@@ -6,6 +6,7 @@ from litestar.params import FromPath
 from service.access.caller import Scope
 from service.gates.admission import caller_of
 from service.gates.pages import link_to_next, read_page_query
+from service.jobs.publishing import KeptPlan
 from service.mapping.jobs import write_plan_summary
 from service.media_types import JSON, TEXT, choose_media_type
 from service.operation import Contract, Filter
@@ -77,3 +78,20 @@ async def read_plan(request: AnyRequest, plan_id: FromPath[str]) -> Response[byt
         raise Problem(NOT_FOUND, f"There is no plan {plan_id[:64]!r}.")
     document = row.text if media_type == TEXT else row.document
     return answer_document(document.encode(), media_type)
+
+
+async def find_kept_plan(request: AnyRequest, plan_id: str) -> KeptPlan:
+    """Return what is kept of a plan of the tenant.
+
+    Raises:
+        Problem: not found.
+    """
+    async with running(request).store.reading() as transaction:
+        row = await rows.find(transaction, PLANS, caller_of(request).tenant, id=plan_id)
+    if row is None:
+        raise Problem(NOT_FOUND, f"There is no plan {plan_id[:64]!r}.")
+    return KeptPlan(
+        request=row.request.encode(),
+        solution=row.solution.encode(),
+        document=row.document.encode(),
+    )

@@ -9,24 +9,35 @@ from litestar.params import FromPath
 from optimiser.publishing.builders import DOCUMENTS_OF_PLANS, DOCUMENTS_OF_QUOTES
 from optimiser.publishing.forms import FORMS, find_form
 from service.access.caller import Scope
-from service.bodies import read_aside
-from service.gates.admission import caller_of
-from service.jobs.publishing import KeptPlan
+from service.bodies import read_aside, read_json_body
 from service.mapping.queries import read_query
 from service.media_types import HTML, PDF, SVG, TEXT
 from service.operation import Contract
-from service.problems import INVALID_ORDER, NOT_FOUND, Problem
-from service.publications import choose_form, prepare_publication, publish_kept
+from service.problems import (
+    BODY_TOO_LARGE,
+    INVALID_ORDER,
+    MALFORMED_JSON,
+    NOT_FOUND,
+    UNSUPPORTED_MEDIA_TYPE,
+    Problem,
+)
+from service.publications import (
+    choose_form,
+    prepare_publication,
+    publish_kept,
+    publish_kept_quote,
+)
+from service.resource_problems import INVALID_CONTENT
 from service.responses import AnyRequest, answer_document
 from service.routes import plans
+from service.routes.kept_plans import find_kept_plan
 from service.running import running
-from service.store import rows
-from service.store.tables import PLANS
 from service.wire.publications import EditionAsked
-from service.wire.quote_terms import DocumentOrder
+from service.wire.quote_terms import DocumentOrder, QuoteTerms
 
 OF_PLANS = tuple(DOCUMENTS_OF_PLANS)
-OF_ORDERS = (*DOCUMENTS_OF_PLANS, *DOCUMENTS_OF_QUOTES)
+OF_QUOTES = tuple(DOCUMENTS_OF_QUOTES)
+OF_ORDERS = (*OF_PLANS, *OF_QUOTES)
 
 _SHOWN = frozenset({HTML, PDF, SVG, TEXT})
 """What a browser shows in its own window; other forms are files to save."""
@@ -66,6 +77,15 @@ OF_A_PLAN = Contract(
     answer_description="The document.",
     problems=(NOT_FOUND, INVALID_ORDER),
     headers=NAMED,
+)
+
+OF_A_QUOTE: Contract = replace(
+    OF_A_PLAN,
+    once=True,
+    request=QuoteTerms,
+    path_values={"document": OF_QUOTES},
+    problems=(MALFORMED_JSON, BODY_TOO_LARGE, UNSUPPORTED_MEDIA_TYPE, INVALID_CONTENT, NOT_FOUND),
+    request_examples=("harbour-row-quote-terms",),
 )
 
 _WHICH = (
@@ -119,21 +139,35 @@ async def read_document(
 ) -> Response[bytes]:
     """Answer with a document of a kept plan; it is written without planning anew."""
     media_type, asked = _read_wishes(request, document, OF_PLANS)
-    async with running(request).store.reading() as transaction:
-        row = await rows.find(transaction, PLANS, caller_of(request).tenant, id=plan_id)
-    if row is None:
-        raise Problem(NOT_FOUND, f"There is no plan {plan_id[:64]!r}.")
+    kept = await find_kept_plan(request, plan_id)
     written = await asyncio.to_thread(
         publish_kept,
-        KeptPlan(
-            request=row.request.encode(),
-            solution=row.solution.encode(),
-            document=row.document.encode(),
-        ),
+        kept,
         document,
         media_type,
         asked,
     )
+    return answer_document(written, media_type, headers_of(document, media_type, asked))
+
+
+@post(
+    "/v1/plans/{plan_id:str}/documents/{document:str}",
+    operation_id="writeQuoteDocument",
+    summary="Write a document of the quote of a plan that is kept",
+    description="Takes the terms of a quote, and answers with the `quote` for the customer, or "
+    "with `quote-inside`, which stays in the shop. Nothing is solved.",
+    tags=["documents"],
+    status_code=200,
+    contract=OF_A_QUOTE,
+)
+async def write_quote_document(
+    request: AnyRequest, plan_id: FromPath[str], document: FromPath[str]
+) -> Response[bytes]:
+    """Answer with a document of the quote of a kept plan, on the terms in the body."""
+    media_type, asked = _read_wishes(request, document, OF_QUOTES)
+    body = await read_json_body(request)
+    kept = await find_kept_plan(request, plan_id)
+    written = await asyncio.to_thread(publish_kept_quote, kept, body, document, media_type, asked)
     return answer_document(written, media_type, headers_of(document, media_type, asked))
 
 
@@ -161,4 +195,4 @@ def headers_of(document: str, media_type: str, asked: EditionAsked) -> dict[str,
     return {"content-disposition": name, "content-language": asked.locale, **of_page}
 
 
-HANDLERS = [write_document, read_document]
+HANDLERS = [write_document, read_document, write_quote_document]

@@ -8,9 +8,7 @@ from litestar.params import FromPath
 
 from service.access.caller import Scope
 from service.bodies import read_json_body
-from service.gates.admission import caller_of
 from service.jobs.outcomes import PlanJob
-from service.jobs.publishing import KeptPlan
 from service.media_types import JSON, TEXT, choose_media_type
 from service.operation import Contract
 from service.problems import (
@@ -18,16 +16,13 @@ from service.problems import (
     MALFORMED_JSON,
     NOT_FOUND,
     UNSUPPORTED_MEDIA_TYPE,
-    Problem,
 )
 from service.quotes import prepare_quote, quote_kept_plan
 from service.resource_problems import INVALID_CONTENT
 from service.responses import AnyRequest, answer_document
 from service.routes import plans
-from service.running import running
+from service.routes.kept_plans import find_kept_plan
 from service.settings import Settings
-from service.store import rows
-from service.store.tables import PLANS
 from service.wire.quote import Quote
 from service.wire.quote_terms import QuoteOrder, QuoteTerms
 
@@ -95,20 +90,3 @@ async def make_quote_of_plan(request: AnyRequest, plan_id: FromPath[str]) -> Res
     kept = await find_kept_plan(request, plan_id)
     document = await asyncio.to_thread(quote_kept_plan, kept, body, media_type == TEXT)
     return answer_document(document, media_type)
-
-
-async def find_kept_plan(request: AnyRequest, plan_id: str) -> KeptPlan:
-    """Return what is kept of a plan of the tenant.
-
-    Raises:
-        Problem: not found.
-    """
-    async with running(request).store.reading() as transaction:
-        row = await rows.find(transaction, PLANS, caller_of(request).tenant, id=plan_id)
-    if row is None:
-        raise Problem(NOT_FOUND, f"There is no plan {plan_id[:64]!r}.")
-    return KeptPlan(
-        request=row.request.encode(),
-        solution=row.solution.encode(),
-        document=row.document.encode(),
-    )

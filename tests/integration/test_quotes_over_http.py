@@ -227,6 +227,8 @@ def test_a_quote_without_terms_is_told_and_other_documents_pass_them_over(
     order = to_quote()
     bought = document(client, "purchase-list", order, "text/plain")
     assert bought.status_code == 200
+    fitted = document(client, "quote", order | {"fits": []}, "text/plain")
+    assert fitted.text.startswith("Quote HR-0031\n")
     del order["terms"]
     assert document(client, "purchase-list", order, "text/plain").text == bought.text
     for stated in (order, order | {"terms": None}):
@@ -254,6 +256,17 @@ def test_a_kept_plan_is_quoted_without_planning_anew(client: httpx.Client) -> No
     text = client.post(f"{plan}/quotes", json=stated, headers={"accept": "text/plain"}).text
     assert text == shown("harbour-row-quote.quote.txt")
     assert stated == json.loads(shown("harbour-row-quote-terms.json"))
+    for name in ("quote", "quote-inside"):
+        kept = client.post(
+            f"{plan}/documents/{name}?locale=en-GB", json=stated, headers={"accept": "text/html"}
+        )
+        at_once = client.post(
+            f"/v1/documents/{name}?locale=en-GB", json=to_quote(), headers={"accept": "text/html"}
+        )
+        assert kept.content == at_once.content, kept.text
+        assert kept.headers["content-disposition"] == f'inline; filename="{name}.html"'
+    assert client.post(f"{plan}/documents/labels", json=stated).status_code == 404
+    assert client.get(f"{plan}/documents/quote").status_code == 404
     wrong = stated | {
         "valid_until": "2027-02-01",
         "discounts": [{"name": "Both", "percent": 5, "amount": "1.00"}],
