@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 from math import prod
 from typing import Any
 
@@ -30,7 +31,8 @@ def count_values(first: Number, last: Number, step: Number) -> int:
     """Return how many values there are from `first` by `step` up to `last`; none may be."""
     if step <= 0 or last < first:
         return 0
-    return int((last - first) // step) + 1
+    # As fractions: decimals of many digits have no whole quotient.
+    return int((Fraction(last) - Fraction(first)) // Fraction(step)) + 1
 
 
 def spread(first: Number | str, last: Number | str, step: Number | str) -> tuple[Any, ...]:

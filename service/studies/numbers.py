@@ -1,5 +1,6 @@
 """Numbers that a study moves: along an axis to where the decision flips, or down and up."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
@@ -10,9 +11,10 @@ from optimiser.study import Input, NumberAxis, Point
 from service.studies.pointer import Pointer, PointerError, evaluate, write_tokens
 from service.studies.points import LaidOut, put_all, read_point, show_value_of
 from service.studies.request import Moved, NumberRange, StudyRequest
-from service.wire.scalars import is_number
+from service.wire.scalars import MONEY_PATTERN, is_number
 
 _CENT = Decimal("0.01")
+_MONEY = re.compile(MONEY_PATTERN[1:-1])
 
 
 def to_number_axis(study: StudyRequest, asked: NumberRange) -> NumberAxis:
@@ -92,9 +94,7 @@ def _step(value: Any, change: Callable[[Decimal, int], Decimal], sign: int) -> A
     """
     if is_number(value):
         return write_like(change(Decimal(value), sign), money=False)
-    if not isinstance(value, str) or not value.replace(".", "", 1).isascii():
-        raise ValueError(value)
-    if not value.replace(".", "", 1).isdigit():
+    if not isinstance(value, str) or not _MONEY.fullmatch(value):
         raise ValueError(value)
     stated = Decimal(value)
     finest = min(_CENT, Decimal(1).scaleb(int(stated.as_tuple().exponent)))

@@ -22,7 +22,12 @@ from service.wire.order import Order
 from service.wire.scalars import MONEY_PATTERN, is_number
 
 _MONEY = re.compile(MONEY_PATTERN[1:-1])
-_MIXED = 'is neither in numbers alone nor in money alone; send numbers, or amounts such as "4.00".'
+_MIXED = (
+    "is neither in numbers alone nor in money alone; send numbers of up to 9 digits and 9 "
+    'decimals, or amounts such as "4.00".'
+)
+_DIGITS = 9
+
 MOST_STEPS = 1_000_000
 """Steps of one axis: in cents, its ends lie up to 10,000.00 apart."""
 
@@ -191,9 +196,16 @@ def _to_pointers(
 
 
 def _of_one_kind(values: Sequence[int | Decimal | str]) -> bool:
-    return all(map(is_number, values)) or all(
+    return all(map(_is_usual, values)) or all(
         isinstance(value, str) and _MONEY.fullmatch(value) for value in values
     )
+
+
+def _is_usual(value: int | Decimal | str) -> bool:
+    """Return whether a value is a number that decimals reckon with exactly."""
+    if isinstance(value, str) or not is_number(value):
+        return False
+    return abs(value) < 10**_DIGITS and int(Decimal(value).as_tuple().exponent) >= -_DIGITS
 
 
 def _to_decimal(value: int | Decimal | str) -> Decimal | None:
