@@ -17,6 +17,10 @@ TERMS = "terms"
 """The member of an order that holds the terms."""
 
 
+COMPARE_DAYS = frozenset({"validity-before-issue", "due-before-issue"})
+"""The codes of faults that compare two days."""
+
+
 def read_terms_of_order(raw: Any) -> tuple[domain.Terms | None, tuple[Fault, ...]]:
     """Return the terms in an order as it was sent, and what is wrong with them.
 
@@ -38,18 +42,20 @@ def read_terms(raw: Any, currency: str) -> tuple[domain.Terms | None, tuple[Faul
     validated = validate(wire.QuoteTerms, raw)
     if isinstance(validated, list):
         return None, tuple(validated)
-    faults = tuple(_find_days_not_there(validated))
-    if faults:
-        return None, faults
     terms = to_terms(validated)
-    return terms, find_terms_faults(terms, currency)
+    faults = find_terms_faults(terms, currency)
+    not_there = tuple(_find_days_not_there(validated))
+    if not_there:
+        # What a stand-in comes before or after says nothing.
+        faults = tuple(fault for fault in faults if fault.code not in COMPARE_DAYS)
+    return terms, (*not_there, *faults)
 
 
 def to_terms(terms: wire.QuoteTerms) -> domain.Terms:
-    """Return the terms of the domain; every day must be one of the calendar."""
+    """Return the terms of the domain; a day that is not there is stood in for by the 28th."""
     return domain.Terms(
-        issued=date.fromisoformat(terms.issued),
-        valid_until=date.fromisoformat(terms.valid_until),
+        issued=_to_day(terms.issued),
+        valid_until=_to_day(terms.valid_until),
         number=terms.number,
         customer=terms.customer,
         addition=_to_addition(terms.addition),
@@ -80,7 +86,7 @@ def to_terms(terms: wire.QuoteTerms) -> domain.Terms:
         ),
         deposits=tuple(
             domain.Deposit(
-                due=date.fromisoformat(item.due),
+                due=_to_day(item.due),
                 percent=_to_decimal(item.percent),
                 amount=_to_decimal(item.amount),
             )
@@ -102,6 +108,14 @@ def _to_tax(tax: wire.QuoteTaxTerms) -> domain.TaxTerms:
         by_kind=tuple((item.kind, item.tax_class) for item in tax.by_kind),
         rounding=tax.rounding,
     )
+
+
+def _to_day(stated: str) -> date:
+    try:
+        return date.fromisoformat(stated)
+    except ValueError:
+        year, month, _ = stated.split("-")
+        return date(max(int(year), 1), int(month), 28)
 
 
 def _to_decimal(value: Any) -> Decimal | None:

@@ -81,6 +81,15 @@ def test_faults_of_form_leave_those_of_the_terms_told(client: httpx.Client) -> N
         ("/openings/0/quantity", "out-of-range"),
         ("/terms/deposits/0/due", "no-such-day"),
     ]
+    order["terms"]["addition"] = {"basis": "margin", "percent": 100}
+    faults = client.post(PATH, json=order).json()["faults"]
+    assert [(fault["pointer"], fault["code"]) for fault in faults[1:]] == [
+        ("/terms/deposits/0/due", "no-such-day"),
+        ("/terms/addition/percent", "margin-not-below-100"),
+    ]
+    order["terms"]["issued"] = "0000-01-01"
+    faults = client.post(PATH, json=order).json()["faults"]
+    assert [fault["code"] for fault in faults[1:3]] == ["no-such-day", "no-such-day"]
     del order["terms"]
     faults = client.post(PATH, json=order).json()["faults"]
     assert [fault["pointer"] for fault in faults] == ["/openings/0/quantity", "/terms"]

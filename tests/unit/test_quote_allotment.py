@@ -1,7 +1,9 @@
 """Allotment by largest remainder, against Hamilton's method as it was first used."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
+from itertools import product
 
 import pytest
 
@@ -41,6 +43,20 @@ def test_seats_of_1792_come_out_as_in_hamiltons_bill() -> None:
     populations = fractions(*(people for people, _ in CENSUS_OF_1790.values()))
     assert sum(populations) == 3_615_920
     assert allot(120, populations) == tuple(seats for _, seats in CENSUS_OF_1790.values())
+
+
+@pytest.mark.parametrize("weights", [(6, 6, 2), (1, 2, 3, 4), (7, 1, 1, 1), (5, 3, 0, 9)])
+def test_no_other_shares_lie_closer_to_the_exact_ones(weights: tuple[int, ...]) -> None:
+    # Hamilton's method makes the sum of the differences least; by trying all shares there are.
+    for units in range(12):
+        exact = [Fraction(units * weight, sum(weights)) for weight in weights]
+
+        def apart(shares: Sequence[int], exact: list[Fraction] = exact) -> Fraction:
+            return sum((abs(a - b) for a, b in zip(shares, exact, strict=True)), Fraction(0))
+
+        tried = product(range(units + 1), repeat=len(weights))
+        least = min(apart(shares) for shares in tried if sum(shares) == units)
+        assert apart(allot(units, fractions(*weights))) == least
 
 
 def test_a_unit_more_may_take_one_from_somebody_as_the_method_is_known_to() -> None:
