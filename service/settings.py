@@ -37,20 +37,21 @@ class Settings:
     `store` is where the service keeps things: the name of a file of SQLite, which is made where
     it is missing, or `postgresql://user@host/database`. `solvers` is the number of solver
     processes; each solves one order at a time. `queue` orders may wait for one, each for up to
-    `queue_seconds`. `longest_time_limit_seconds` is the highest time limit that an order may ask
-    for. `grace_seconds` is what a solver may take beyond the order's time limit, and beyond some
-    time for each line of its schedule, before it is killed. `shutdown_seconds` is what running
-    requests get to finish when the service stops. `requests_per_minute` is what each API key may
-    ask; 0 is without a limit. An order of more than `at_once_openings` lines is planned as a job,
-    unless its request prefers to wait. `jobs_at` is who carries out jobs: the process that serves
-    the API itself, or workers, which need PostgreSQL. `metrics` is whether /metrics shows what was
-    measured, to whoever reaches it. `webhooks_to_private_addresses` is whether webhooks may lead
-    to addresses that are not public, and be plain http: then whoever administers a tenant can have
-    the service send to machines of its own network. `allowed_origins` are those whose pages may
-    call the service from a browser. `solves_per_tenant` is how many orders of one tenant may be
-    with the solvers at once; 0 is without a limit. `keep_alive_seconds` is how long a connection
-    may stay open with nothing asked: longer than a proxy keeps it, or the proxy asks on one that
-    has just been closed.
+    `queue_seconds`. `longest_time_limit_seconds` is the highest time limit that an order may
+    ask for, `longest_study_seconds` that of all points of a study together. `grace_seconds` is
+    what a solver may take beyond the order's time limit, and beyond some time for each line of
+    its schedule, before it is killed. `shutdown_seconds` is what running requests get to finish
+    when the service stops. `requests_per_minute` is what each API key may ask; 0 is without a
+    limit. An order of more than `at_once_openings` lines is planned as a job, unless its
+    request prefers to wait. `jobs_at` is who carries out jobs: the process that serves the API
+    itself, or workers, which need PostgreSQL. `metrics` is whether /metrics shows what was
+    measured, to whoever reaches it. `webhooks_to_private_addresses` is whether webhooks may
+    lead to addresses that are not public, and be plain http: then whoever administers a tenant
+    can have the service send to machines of its own network. `allowed_origins` are those whose
+    pages may call the service from a browser. `solves_per_tenant` is how many orders of one
+    tenant may be with the solvers at once; 0 is without a limit. `keep_alive_seconds` is how
+    long a connection may stay open with nothing asked: longer than a proxy keeps it, or the
+    proxy asks on one that has just been closed.
     """
 
     host: str = "127.0.0.1"
@@ -59,6 +60,7 @@ class Settings:
     log_format: LogFormat = LogFormat.JSON
     max_body_bytes: int = 16 * MEBIBYTE
     longest_time_limit_seconds: float = 300.0
+    longest_study_seconds: int = 600
     solvers: int = 1
     queue: int = 32
     queue_seconds: float = 60.0
@@ -201,6 +203,7 @@ _READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "log_format": (LogFormat, "json or text"),
     "max_body_bytes": (_whole(1_024, 1_024 * MEBIBYTE), "a size in bytes from 1024 to 1 GiB"),
     "longest_time_limit_seconds": (_seconds(0.1, 300), "seconds from 0.1 to 300"),
+    "longest_study_seconds": (_whole(1, 3_600), "whole seconds from 1 to 3600"),
     "solvers": (_whole(1, 64), "a number of processes from 1 to 64"),
     "queue": (_whole(0, 10_000), "a number of orders from 0 to 10000"),
     "queue_seconds": (_seconds(0, 3_600), "seconds from 0 to 3600"),

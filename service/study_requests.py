@@ -9,6 +9,7 @@ from service.json_text import MalformedJson, read_json, write_json
 from service.mapping.inputs import invalid_inputs
 from service.problems import MALFORMED_JSON, Problem, count_faults
 from service.references import put_in_stored
+from service.settings import Settings
 from service.store import rows
 from service.store.store import Store
 from service.store.tables import PLANS
@@ -19,7 +20,7 @@ Path = tuple[str | int, ...]
 
 
 async def read_sent_study(
-    body: bytes, store: Store, tenant: str, day: date, *, longest_time_limit_seconds: float
+    body: bytes, store: Store, tenant: str, day: date, settings: Settings
 ) -> tuple[bytes, StudyRequest]:
     """Return a study by value, as JSON and as it was read.
 
@@ -42,11 +43,21 @@ async def read_sent_study(
     if ("plan_id",) in places:
         places.add(("order",))
     try:
-        study = read_study(by_value_body, longest_time_limit_seconds=longest_time_limit_seconds)
+        study = read_study(
+            by_value_body, longest_time_limit_seconds=settings.longest_time_limit_seconds
+        )
     except Problem as problem:
         # Null stands for what is missing: that is told already.
         found = [f for f in problem.faults if not _told(f.path, places)]
         raise invalid_inputs([*faults, *found]) from None
+    longest = settings.longest_study_seconds
+    if study.time_limit_seconds > longest:
+        path = ("time_limit_seconds",)
+        message = (
+            f"time_limit_seconds: {study.time_limit_seconds:,} s is more than this service allows, "
+            f"{longest:,} s; send that or less."
+        )
+        faults.append(Fault(path, "time-limit-too-long", message))
     if faults:
         raise invalid_inputs(faults)
     return by_value_body, study

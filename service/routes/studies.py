@@ -102,7 +102,7 @@ async def make_study(request: AnyRequest) -> Response[bytes]:
         service.store,
         tenant,
         service.clock().date(),
-        longest_time_limit_seconds=service.settings.longest_time_limit_seconds,
+        service.settings,
     )
     job = StudyJob(study=study)
     preference = read_preference(request.headers.get("prefer"))

@@ -53,7 +53,7 @@ async def write_study_document(request: AnyRequest) -> Response[bytes]:
         service.store,
         tenant,
         service.clock().date(),
-        longest_time_limit_seconds=service.settings.longest_time_limit_seconds,
+        service.settings,
     )
     edition = to_edition(asked, study.base.order.unit)
     wanted = ToPublish(document=STUDY, media_type=media_type, edition=edition)

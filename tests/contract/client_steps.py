@@ -187,6 +187,14 @@ def order_of_the_suppliers(client: GeneratedClient) -> None:
     assert lines == [order.lines for order in orders.purchase_orders] == [2]
 
 
+def ask_what_if(client: GeneratedClient) -> None:
+    body = client.read_example("StudyToMake", "ten-doors-study")
+    study = client.get("studies.make_study", body=body, answer="Study")
+    assert (len(study.rows), study.proved) == (24, 24)
+    assert [(flip.low, flip.high) for flip in study.break_evens[0].flips] == [("2.40", "2.41")]
+    assert study.ranking[0].swing == "54.10"
+
+
 def read_a_document(client: GeneratedClient) -> None:
     british = client.model("Language")("en-GB")
     which = client.model("ReadDocumentDocument")("purchase-list")
@@ -240,6 +248,7 @@ STEPS: tuple[Callable[[GeneratedClient], None], ...] = (
     wait_for_the_job,
     read_the_plan,
     order_of_the_suppliers,
+    ask_what_if,
     read_a_document,
     read_a_schedule,
     set_rotate_and_remove_a_webhook,

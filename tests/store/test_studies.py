@@ -2,6 +2,7 @@
 
 import csv
 import json
+import time
 from io import StringIO
 from typing import Any
 
@@ -92,6 +93,35 @@ def test_a_study_of_a_kept_plan_and_of_a_kept_catalogue(store_url: str) -> None:
             ("/scenarios/0/patch/catalogues/0/stored", "unknown-stored"),
             ("/questions/0/offers/0/catalogues/0/stored", "unknown-stored"),
         ]
+
+
+def test_a_long_study_tells_of_its_points_and_is_cancelled(store_url: str) -> None:
+    prices = {"pointer": PACK, "range": {"first": "0.01", "last": "90.00", "step": "0.01"}}
+    with two_tenants(store_url, solves=True) as service:
+        row = service.row
+        asked = {"order": TEN_DOORS, "axes": [prices], "time_limit_seconds": 600}
+        accepted = row.post("/v1/studies", json=asked)
+        # More points than are answered at once.
+        assert accepted.status_code == 202
+        place, deadline = accepted.headers["location"], time.monotonic() + 60
+        while not (job := row.get(place).json())["progress"] or not job["progress"]["points_done"]:
+            assert job["status"] in {"queued", "running"}, job
+            assert time.monotonic() < deadline, job
+            time.sleep(0.2)
+        assert job["progress"]["phase"] == "studying"
+        assert 0 < job["progress"]["points_done"] < job["progress"]["points"] == 9_000
+        assert row.post(f"{place}/cancellation").status_code == 202
+        assert wait_for(row, place)["status"] == "cancelled"
+        assert row.get("/v1/studies").json() == {"entries": []}
+
+
+def test_a_study_may_not_take_longer_than_the_service_allows(store_url: str) -> None:
+    with two_tenants(store_url, longest_study_seconds=60) as service:
+        asked = {"order": TEN_DOORS, "scenarios": [{"name": "a"}], "time_limit_seconds": 61}
+        refused = service.row.post("/v1/studies", json=asked)
+        assert refused.status_code == 422
+        (fault,) = refused.json()["faults"]
+        assert (fault["pointer"], fault["code"]) == ("/time_limit_seconds", "time-limit-too-long")
 
 
 @pytest.mark.parametrize(
