@@ -119,7 +119,7 @@ class Memory:
             for pattern in list(known)[:MOST_PATTERNS]
             if all(count <= program.covers[i].most for i, count in pattern.counts)
         )
-        return Hint(start=best, bound=bound, patterns=patterns)
+        return Hint(start=best, bound=bound, patterns=patterns, elsewhere=True)
 
 
 def _best_point(program: Program, family: _Family, start: Point | None) -> Point | None:

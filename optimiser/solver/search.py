@@ -50,6 +50,7 @@ class Search(Standing):
         super().__init__(program, budget, report, hint.start)
         if hint.bound is not None:
             self.raise_bound(hint.bound)
+        self.started = self.started and not hint.elsewhere
         self.hint = hint
         self.thorough = thorough
         self._solve_parts = solve_parts

@@ -37,13 +37,15 @@ class Hint:
     """What is known of a program before it is searched.
 
     `solved` is its solution, where that is known. Otherwise a search may begin from `start`, a
-    point of it, from `bound`, a valid bound, and from `patterns`.
+    point of it, from `bound`, a valid bound, and from `patterns`. `elsewhere` says that the start
+    comes from a program with other costs: nothing has been searched with these.
     """
 
     solved: Solved | None = None
     start: Point | None = None
     bound: int | None = None
     patterns: tuple[Pattern, ...] = ()
+    elsewhere: bool = False
 
 
 def without_decisions(program: Program) -> Solved | None:
