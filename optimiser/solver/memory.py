@@ -85,7 +85,8 @@ class Memory:
         return Fraction(open_, max(1, cost))
 
     def keep(self, program: Program, solved: Solved) -> None:
-        """Remember what was found of a program or of a part of one."""
+        """Remember what was found of a program or of a part of one; lesser aims are not known."""
+        solved = replace(solved, drop_proved=False, patterns_proved=False)
         family = self._families.setdefault(_family_of(program), _Family())
         costs = tuple(column.cost for column in program.columns)
         family.entries.append((_limits(program), Neighbour(costs, solved.bound), solved))

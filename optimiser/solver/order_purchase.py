@@ -74,11 +74,17 @@ def solve_order(
     def find_plain(budget: Budget) -> Point | None:
         return find_plain_point(order, demand, restriction, formulation, budget)
 
-    solved = solve_by_branching(
-        program, Budget(clock, deadline), report, formulation.drops, find_plain=find_plain
-    )
+    solved = None
+    if memory is not None and not lesser_aims:
+        solved = memory.look_up(program, None).solved
     if solved is None:
-        raise NoPlanInTime(order.policy.time_limit_seconds)
+        drops = formulation.drops if lesser_aims else None
+        budget = Budget(clock, deadline)
+        solved = solve_by_branching(program, budget, report, drops, find_plain=find_plain)
+        if solved is None:
+            raise NoPlanInTime(order.policy.time_limit_seconds)
+        if memory is not None:
+            memory.keep(program, solved)
     decision, cost = read_buying(formulation, demand, solved.point)
     bound = min(cost, prices.amount(solved.bound + besides))
     return Solution(

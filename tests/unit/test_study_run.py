@@ -8,11 +8,13 @@ from typing import Any
 
 import pytest
 
+from optimiser.domain.decision import Aim
 from optimiser.domain.faults import Fault, InvalidOrder
 from optimiser.domain.order import Order, Policy
 from optimiser.domain.study import PointOutcome, PurchaseChange
 from optimiser.planning import make_plan
 from optimiser.render.study_text import render_study
+from optimiser.solver import order_purchase
 from optimiser.study import Point, run_study, to_records
 from optimiser.units.lengths import LengthUnit
 from service.mapping.reading import read_decoded
@@ -71,6 +73,29 @@ def test_points_of_a_mixed_order_cost_what_their_plans_cost() -> None:
 def test_points_with_terms_of_buying_cost_what_their_plans_cost() -> None:
     base = with_policy(with_terms(ten_doors(), "freight", "breaks"), alternatives=False)
     hold_against_plans(base, [with_policy(base, kerf_nm=3_175_000), with_pack_price(base, "1.00")])
+
+
+def test_an_order_with_terms_is_settled_by_its_neighbours(monkeypatch: pytest.MonkeyPatch) -> None:
+    solved = []
+    solve = order_purchase.solve_by_branching
+
+    def count(*args: Any, **options: Any) -> Any:
+        solved.append(1)
+        return solve(*args, **options)
+
+    monkeypatch.setattr(order_purchase, "solve_by_branching", count)
+    base = with_policy(with_terms(ten_doors(), "breaks"), alternatives=False)
+    points = [with_pack_price(base, f"{3 + n / 100:.2f}") for n in range(9)]
+    study = run_study(
+        base, [Point(name=f"{n}", order=order, place=(n,)) for n, order in enumerate(points)]
+    )
+    # The base at 2.85 and the first point, at which its plan costs more: nothing of the second
+    # plan is a loose pack, so that it costs the same at every higher price and stays the cheapest.
+    assert len(solved) == 2
+    assert all(row.proved for row in study.rows)
+    assert [row.cost for row in study.rows] == [make_plan(order).total for order in points]
+    proofs = {proof.aim: proof.proved for proof in study.rows[4].certificate.aims}  # type: ignore[union-attr]
+    assert proofs == {Aim.COST: True, Aim.DROP: False, Aim.PATTERNS: False}
 
 
 def test_a_cheaper_pack_never_raises_the_cost() -> None:
