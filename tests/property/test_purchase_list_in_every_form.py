@@ -20,7 +20,7 @@ from optimiser.domain.publication import Edition, Language, LengthsShown, Paper
 from optimiser.domain.purchase_order import Ordering, Party
 from optimiser.publishing.builders.matter import PlanMatter
 from optimiser.publishing.builders.purchases import build_purchase_list
-from optimiser.publishing.forms import FORMS
+from optimiser.publishing.forms import forms_of
 from optimiser.publishing.ubl import write_purchase_orders
 from tests.oracle.buying_orders import BuyingOrder
 from tests.oracle.buying_to_order import to_order
@@ -93,6 +93,7 @@ def read_pdf(document: bytes) -> Sums:
     return read_lines([" ".join(line.split()) for line in lines])
 
 
+FORMS = forms_of("purchase-list")
 READERS: dict[str, Callable[[bytes], Sums]] = {
     ".html": read_html,
     ".pdf": read_pdf,
