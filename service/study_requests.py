@@ -91,10 +91,10 @@ def _told(path: Path, places: set[Path]) -> bool:
 
 async def _put_in_plan(raw: dict[str, Any], store: Store, tenant: str) -> list[Fault]:
     """Put the order of a kept plan in the place of the plan; return what is wrong."""
-    if "plan_id" not in raw:
+    plan_id = raw.pop("plan_id", None)
+    if plan_id is None:
         return []
-    plan_id = raw.pop("plan_id")
-    if "order" in raw:
+    if raw.get("order") is not None:
         message = "plan_id: an order is stated, too; send one of both."
         return [Fault(("plan_id",), "order-or-plan", message)]
     raw["order"] = None

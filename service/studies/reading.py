@@ -31,6 +31,8 @@ _DIGITS = 9
 MOST_STEPS = 1_000_000
 """Steps of one axis: in cents, its ends lie up to 10,000.00 apart."""
 
+_NO_ORDER = "order: is missing; send the order, or plan_id of a plan that the service keeps."
+
 _DEFAULTS: tuple[str, ...] = ("policy", "rack")
 """Members of an order that a pointer may lead into though the order does not state them."""
 
@@ -55,8 +57,8 @@ def read_study(
     asked = {name: part for name, part in raw.items() if name != "order"}
     faults: list[Fault] = []
     base: OrderRequest | None = None
-    if "order" not in raw:
-        faults.append(Fault(("order",), "missing", "order: is missing; send the order."))
+    if order is None:
+        faults.append(Fault(("order",), "no-order", _NO_ORDER))
     else:
         try:
             base = read_decoded(order, Order, longest_time_limit_seconds=longest_time_limit_seconds)

@@ -174,5 +174,5 @@ class StudyToMake(StudyQuestions):
 
     order: Order | None = None
     """What is compared with, and what scenarios and axes change."""
-    plan_id: str | None = None
+    plan_id: Annotated[str, Field(max_length=64, pattern=NO_CONTROL_CHARACTERS)] | None = None
     """The plan whose order is taken, one that the service keeps."""

@@ -132,7 +132,7 @@ def test_a_study_may_not_take_longer_than_the_service_allows(store_url: str) -> 
             {"order": TEN_DOORS, "plan_id": "1", "scenarios": [{"name": "a"}]},
             [("/plan_id", "order-or-plan")],
         ),
-        ({"scenarios": [{"name": "a"}]}, [("/order", "missing")]),
+        ({"scenarios": [{"name": "a"}]}, [("/order", "no-order")]),
         (
             {"order": {**TEN_DOORS, "openings": []}, "scenarios": [{"name": "a"}]},
             [("/order/openings", "number-of-entries")],

@@ -172,7 +172,7 @@ def test_a_study_that_asks_nothing_or_too_much_is_refused() -> None:
 def test_a_study_without_an_order_or_that_is_no_object_is_refused() -> None:
     with pytest.raises(Problem) as refused:
         read_study(b'{"scenarios": [{"name": "a"}]}')
-    assert [fault.code for fault in refused.value.faults] == ["missing"]
+    assert [fault.code for fault in refused.value.faults] == ["no-order"]
     with pytest.raises(Problem) as refused:
         read_study(b"[]")
     assert [fault.code for fault in refused.value.faults] == ["wrong-type"]
