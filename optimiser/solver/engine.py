@@ -21,10 +21,12 @@ from optimiser.solver.gap_closing import patterns_within
 from optimiser.solver.known import KnownParts, RecordedParts
 from optimiser.solver.lesser_aims import (
     MOST_FOR_DROP,
+    SHARE,
     Usable,
     cut_exactly,
     serve_lesser_aims,
 )
+from optimiser.solver.lesser_bars import reduce_drop_of_bars
 from optimiser.solver.memory import Memory
 from optimiser.solver.parts import Part, join_points, narrow, narrow_patterns, split, widen
 from optimiser.solver.program import (
@@ -188,15 +190,23 @@ def _serve_lesser_aims(search: Search, solved: Solved, drops: Sequence[int]) -> 
     budget = search.budget
     if not solved.proved or budget.spent():
         return replace(solved, point=cut_exactly(search.program, solved.point))
+    limited = search.program
+    if search.duals is not None:
+        limited = search.limited(search.duals, solved.cost)
+    share = budget.share(SHARE)
+    least = reduce_drop_of_bars(limited, solved.point, search.patterns, drops, share)
     usable: Usable | None = None
-    if search.complete:
+    if least is not None:
+        solved = replace(solved, point=least)
+    elif search.complete:
         usable = Usable(program=search.program, patterns=search.patterns, complete=True)
     elif search.duals is not None:
         within = patterns_within(search.groups, search.duals, solved.cost, MOST_FOR_DROP)
         if within is not None:
-            limited = search.limited(search.duals, solved.cost)
             usable = Usable(program=limited, patterns=within, complete=True)
-    served = serve_lesser_aims(search.program, solved.point, usable, drops, budget)
+    served = serve_lesser_aims(
+        search.program, solved.point, usable, drops, budget, drop_proved=least is not None
+    )
     return replace(
         solved,
         point=served.point,

@@ -61,14 +61,21 @@ class Served:
 
 
 def serve_lesser_aims(
-    program: Program, point: Point, usable: Usable | None, drops: Sequence[int], budget: Budget
+    program: Program,
+    point: Point,
+    usable: Usable | None,
+    drops: Sequence[int],
+    budget: Budget,
+    *,
+    drop_proved: bool = False,
 ) -> Served:
     """Return a point that costs the same, with less drop and fewer patterns where there is one.
 
-    `point` has the least cost; `drops` is the drop that one of each block column adds.
+    `point` has the least cost, and of such points the least drop where that is `drop_proved`;
+    `drops` is the drop that one of each block column adds.
     """
     point = cut_exactly(program, point)
-    cost, drop_proved, patterns_proved = cost_of(program, point), False, False
+    cost, patterns_proved = cost_of(program, point), False
     if usable is not None and not budget.spent():
         reduced, drop_proved = _reduce_drop(program, point, usable, drops, budget)
         point = cut_exactly(program, reduced)

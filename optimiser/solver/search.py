@@ -22,6 +22,7 @@ from optimiser.solver.parts import split
 from optimiser.solver.program import Pattern, Program, ProgramInfeasible, broken_by
 from optimiser.solver.solved import Hint, Solved, SolveParts
 from optimiser.solver.standing import Report, Standing
+from optimiser.solver.whole_bars import has_bars_to_choose, settle_bars
 
 FEW_PATTERNS = 300
 MORE_DIVES = 60
@@ -137,6 +138,10 @@ class Search(Standing):
                     return
                 self.take(found.point if found else None)
             return
+        if self.duals is not None and self.point is not None and has_bars_to_choose(self.program):
+            settle_bars(self, master.patterns, self.duals)
+            if self.done:
+                return
         for manner in MANNERS:
             self._dive(master, manner)
             if self.done:
