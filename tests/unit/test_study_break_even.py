@@ -16,7 +16,7 @@ from optimiser.study.ranking import Input, rank_inputs
 from optimiser.study.solve_points import PointSolver
 from service.mapping.reading import read_order
 from service.wire.order import Order as WireOrder
-from tests.harbour_row import ten_doors
+from tests.harbour_row import mixed_order, ten_doors
 
 CENT = Decimal("0.01")
 BASE = read_order(json.dumps(ten_doors(alternatives=False)).encode(), WireOrder)
@@ -105,6 +105,39 @@ def test_a_flip_between_two_cents_is_bracketed_by_them() -> None:
     (flip,) = found.flips
     assert (flip.low, flip.high, flip.even) == (Decimal("3.21"), Decimal("3.22"), False)
     assert flip.staying == Decimal("0.02")
+
+
+def test_flips_of_a_mixed_order_are_where_its_packs_and_pounds_of_nails_cost_the_same() -> None:
+    # Only loose nails change: n ounces at p are given up for m pounds at 39.00. Both cost the same
+    # at p = m x 39.00 / n, which must lie in the bracket.
+    order = read_order(json.dumps(mixed_order(12, seed=2)).encode(), WireOrder)
+    solver = PointSolver()
+
+    def make(value: Decimal) -> Point:
+        (catalogue,) = order.catalogues
+        ounce, pound = catalogue.fastener_packs
+        packs = (replace(ounce, price=value), pound)
+        return Point(
+            name=str(value),
+            order=replace(order, catalogues=(replace(catalogue, fastener_packs=packs),)),
+        )
+
+    axis = NumberAxis(
+        name="ounce", low=Decimal("1.00"), high=Decimal("9.00"), step=CENT, make=make, money=True
+    )
+    found = find_break_evens(solver.plan(order), axis, solver)
+    assert found.complete and found.flips
+    for flip in found.flips:
+        below = {sku: n for _, sku, n in flip.below or ()}
+        above = {sku: n for _, sku, n in flip.above or ()}
+        changed = {k for k in {*below, *above} if below.get(k, 0) != above.get(k, 0)}
+        assert changed == {"LN-01", "LN-16"}
+        ounces = below.get("LN-01", 0) - above.get("LN-01", 0)
+        pounds = above.get("LN-16", 0) - below.get("LN-16", 0)
+        even = Decimal("39.00") * pounds / ounces
+        assert flip.low <= even < flip.high
+        assert flip.even == (even == flip.low)
+        assert flip.staying == ounces * flip.high - pounds * Decimal("39.00")
 
 
 def test_the_curve_costs_what_its_plans_cost() -> None:
