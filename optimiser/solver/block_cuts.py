@@ -22,7 +22,7 @@ from dataclasses import dataclass, replace
 
 from optimiser.solver.bound import Bound, Multipliers, best_bars, best_bound
 from optimiser.solver.column_generation import smooth
-from optimiser.solver.integer_program import solve_over
+from optimiser.solver.integer_program import IntegerResult, solve_over
 from optimiser.solver.parts import split
 from optimiser.solver.program import Program, Row
 from optimiser.solver.stock import StockGroup
@@ -33,8 +33,8 @@ BROKEN_BY = 0.01
 PARTS_OF_CUT = (0.0, 0.5, 0.75, 0.9)
 
 
-KnownBlocks = dict[tuple[int, tuple[int, ...]], int | None]
-"""Bounds on blocks, by their number and their columns' costs."""
+KnownBlocks = dict[tuple[int, tuple[int, ...]], IntegerResult]
+"""What was found of blocks, by their number and their columns' costs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,22 +77,29 @@ def broken_cuts(
         now = sum(c * block[k] for c, k in zip(whole, part.columns, strict=True))
         key = (number, tuple(whole))
         if key not in known:
-            known[key] = _least_of_block(part, whole, seconds)
-        least = known[key]
+            known[key] = _solve_block(part, whole, seconds)
+        least = known[key].bound
         if least is not None and (least - now) * measure > BROKEN_BY * multipliers.scale:
             terms = tuple((k, c) for k, c in zip(part.columns, whole, strict=True) if c)
             yield Row(name=f"whole choices {number}", terms=terms, lower=least)
 
 
-def _least_of_block(part: Block, costs: Sequence[int], seconds: float | None) -> int | None:
-    """Return a bound on what any whole point of a block costs at some costs."""
+def whole_choices(blocks: Sequence[Block], known: KnownBlocks) -> dict[int, int]:
+    """Return the values of the blocks' columns at the last costs that each was solved for."""
+    values: dict[int, int] = {}
+    for (number, _), result in known.items():
+        if result.point is not None:
+            values |= zip(blocks[number].columns, result.point.block, strict=True)
+    return values
+
+
+def _solve_block(part: Block, costs: Sequence[int], seconds: float | None) -> IntegerResult:
+    """Return the cheapest whole point of a block at some costs, with a bound on any of them."""
     columns = tuple(
         replace(column, cost=c) for column, c in zip(part.program.columns, costs, strict=True)
     )
     program = replace(part.program, columns=columns)
-    return solve_over(
-        program, (), seconds=seconds, nodes=NODES, heuristics=False, presolve="off"
-    ).bound
+    return solve_over(program, (), seconds=seconds, nodes=NODES, heuristics=False, presolve="off")
 
 
 def _worth(program: Program, multipliers: Multipliers) -> list[int]:

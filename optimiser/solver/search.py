@@ -7,7 +7,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from optimiser.domain.decision import Method
-from optimiser.solver.block_cuts import KnownBlocks, blocks_of, bounds_between, broken_cuts
+from optimiser.solver.block_cuts import (
+    KnownBlocks,
+    blocks_of,
+    bounds_between,
+    broken_cuts,
+    whole_choices,
+)
 from optimiser.solver.bound import Bound, length_bound
 from optimiser.solver.budget import Budget
 from optimiser.solver.closing import FEW_NODES, MANY_NODES, close_gap
@@ -55,6 +61,8 @@ class Search(Standing):
         self.hint = hint
         self.thorough = thorough
         self._solve_parts = solve_parts
+        self.of_blocks: dict[int, int] = {}
+        """Whole choices that are best at the relaxation's duals."""
 
     def run(self) -> Solved | None:
         """Search until the cost is proved or the budget spent."""
@@ -120,6 +128,7 @@ class Search(Standing):
             if bound.whole <= before or self.done:
                 break
         self.tight = master.program
+        self.of_blocks = whole_choices(blocks, known)
         if len(bound.multipliers.rows) > len(uncut.multipliers.rows):
             self.weaker = bounds_between(self.tight, self.groups, uncut, bound)
         return bound
@@ -149,6 +158,9 @@ class Search(Standing):
 
     def _settle_choices(self, master: Master) -> dict[int, int] | None:
         """Return the best whole choices for bars that may be cut in part, or those of a dive."""
+        nearest = self._nearest_choices(master)
+        if nearest is not None:
+            return nearest
         result = solve_over(
             self.program,
             master.patterns,
@@ -161,6 +173,20 @@ class Search(Standing):
         if result.point is None:
             return settle_choices(master, self.groups, stop=self.budget.spent)
         return {k: result.point.block[k] for k in self.choices}
+
+    def _nearest_choices(self, master: Master) -> dict[int, int] | None:
+        """Return whole choices with which the relaxation costs no more, if those at hand do."""
+        before = self.relaxed
+        if before is None:
+            return None
+        choices = {k: self.of_blocks.get(k, round(before.block[k])) for k in self.choices}
+        values = [float(value) for value in choices.values()]
+        columns = [self.program.columns[k] for k in choices]
+        master.bound_columns(list(choices), values, values)
+        relaxed = master.solve()
+        master.bound_columns(list(choices), [c.lower for c in columns], [c.upper for c in columns])
+        same = relaxed is not None and relaxed.short < 1e-6 and relaxed.cost < before.cost + 1e-6
+        return choices if same else None
 
     def _dive(self, master: Master, manner: Manner) -> None:
         self.take(

@@ -10,7 +10,13 @@ from functools import cache
 
 import pytest
 
-from optimiser.solver.block_cuts import blocks_of, bounds_between, broken_cuts
+from optimiser.solver.block_cuts import (
+    KnownBlocks,
+    blocks_of,
+    bounds_between,
+    broken_cuts,
+    whole_choices,
+)
 from optimiser.solver.bound import Multipliers
 from optimiser.solver.budget import Budget
 from optimiser.solver.column_generation import (
@@ -232,6 +238,24 @@ def test_patterns_of_the_whole_become_those_of_a_part_within_its_need() -> None:
     # Seven is needed twice, five three times, three once: what is more is left off.
     assert narrow_patterns(first, whole) == (Pattern(0, ((0, 2),)),)
     assert narrow_patterns(second, whole) == (Pattern(0, ((0, 3), (1, 1))),)
+
+
+def test_whole_choices_of_blocks_keep_their_rows_and_cost_what_the_cut_says() -> None:
+    looked_at = 0
+    for seed in range(30):
+        program = packs_and_bars(random.Random(seed))
+        generated = generate_columns(relaxation(program), group_sources(program), round_up=False)
+        assert generated is not None
+        duals = to_multipliers(generated.relaxed, generated.bound.multipliers.scale, program)
+        blocks, known = blocks_of(program), KnownBlocks()
+        cuts = list(broken_cuts(program, blocks, duals, generated.relaxed.block, known=known))
+        values = whole_choices(blocks, known)
+        for cut in cuts:
+            looked_at += 1
+            assert sum(c * values[k] for k, c in cut.terms) == cut.lower
+            for row in program.rows:
+                assert sum(c * values[k] for k, c in row.terms) >= (row.lower or 0)
+    assert looked_at > 5
 
 
 def test_rows_without_decisions_are_solved_as_they_stand() -> None:
