@@ -5,6 +5,9 @@ import httpx
 import pytest
 import structlog
 
+from service import command_line
+from service.log import set_up_logging
+from service.settings import LogFormat
 from tests.serving import running_service
 
 
@@ -15,8 +18,15 @@ def client() -> Iterator[httpx.Client]:
 
 
 @pytest.fixture(autouse=True)
-def logging_as_it_was() -> Iterator[None]:
+def logging_as_it_was(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Undo what the command sets up for a process that it takes for its own."""
+
+    def set_up_for_a_while(log_format: LogFormat) -> None:
+        set_up_logging(log_format)
+        # A logger that is kept as it was set up could not be undone.
+        structlog.configure(cache_logger_on_first_use=False)
+
+    monkeypatch.setattr(command_line, "set_up_logging", set_up_for_a_while)
     root, loggers = logging.getLogger(), ("uvicorn", "uvicorn.error", "uvicorn.access")
     level, configured = root.level, structlog.get_config()
     disabled = {name: logging.getLogger(name).disabled for name in loggers}

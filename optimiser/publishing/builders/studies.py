@@ -67,7 +67,7 @@ def _blocks(matter: StudyMatter, voice: Voice) -> Iterator[Block]:
         voice.word(
             "study.base",
             cost=voice.money(study.base.cost),
-            proof=_proof(study.base, voice, "-base"),
+            proof=_proof(study.base, voice, "study.proved-base", "study.open-base"),
         )
     )
     told = tuple(text for answer in matter.answers for text in _tell_answer(answer, voice))
@@ -197,13 +197,15 @@ def _row(row: StudyRow, base: StudyRow, voice: Voice) -> Row:
     )
 
 
-def _proof(row: StudyRow, voice: Voice, where: str = "") -> str:
+def _proof(
+    row: StudyRow, voice: Voice, proved: str = "study.proved", left: str = "study.open"
+) -> str:
     certificate = row.certificate
     if certificate is None:
         return ""
     if certificate.proved:
-        return voice.word(f"study.proved{where}")
-    return voice.word(f"study.open{where}", gap=voice.money(certificate.gap))
+        return voice.word(proved)
+    return voice.word(left, gap=voice.money(certificate.gap))
 
 
 def _list_changes(rows: Sequence[StudyRow], voice: Voice) -> Table:
