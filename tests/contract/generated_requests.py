@@ -73,6 +73,12 @@ def refusals_go_beyond_the_schema(ctx: object, response: Response, case: Case) -
         assert not codes & FORM_CODES, codes & FORM_CODES
 
 
+def is_sent_as_drawn(case: Case) -> bool:
+    """Whether HTTP carries the headers as they were drawn: blanks at their ends are not theirs."""
+    values = (case.headers or {}).values()
+    return all(not isinstance(value, str) or value == value.strip() for value in values)
+
+
 def limit_the_time(body: object) -> None:
     """A drawn order that is sound may ask for minutes; a second shows what the answer holds."""
     policy = body.setdefault("policy", {}) if isinstance(body, dict) else None
