@@ -28,7 +28,8 @@ UNREADABLE_KEY = ProblemKind(
     "unreadable-key",
     HTTPStatus.BAD_REQUEST,
     "The idempotency key cannot be read",
-    "Send 1 to 255 printable ASCII characters in the header Idempotency-Key, such as a UUID.",
+    "Send 1 to 255 printable ASCII characters without blanks in the header Idempotency-Key, such "
+    "as a UUID.",
 )
 STILL_AT_WORK = ProblemKind(
     "still-at-work",

@@ -47,7 +47,7 @@ FIRST_PASSING_STATUS = 500
 PASSING = frozenset({408, 409, 413, 429})
 """Answers that may be another one the next time, as all from 500 on."""
 
-_KEY = re.compile(r"[\x21-\x7e](?:[\x20-\x7e]{0,253}[\x21-\x7e])?")
+_KEY = re.compile(r"[\x21-\x7e]{1,255}")
 _OWN_HEADERS = frozenset({"content-length", "server-timing"})
 
 log = structlog.stdlib.get_logger("service.gates")
