@@ -1,7 +1,7 @@
 """Reading the body of a request, and noticing when its client goes away."""
 
 import asyncio
-from collections.abc import Callable, Coroutine
+from collections.abc import Coroutine
 from typing import Any, TypeVar
 
 from litestar.datastructures import UploadFile
@@ -12,9 +12,6 @@ from service.problems import BAD_REQUEST, Problem
 from service.responses import AnyRequest
 
 T = TypeVar("T")
-
-READ_AT_ONCE_BYTES = 32_768
-"""An order of so many bytes is read within 2 ms."""
 
 GONE = "The client went away before the request was answered."
 
@@ -61,19 +58,6 @@ async def read_form_file(request: AnyRequest) -> tuple[bytes, dict[str, str]]:
         raise Problem(BAD_REQUEST, "The form has no part named file; send the file in it.")
     file = parts.pop("file")
     return file, {name: part.decode("utf-8", "replace") for name, part in parts.items()}
-
-
-async def read_aside(body: bytes, read: Callable[[], T]) -> T:
-    """Return what is read of a body; a long one is read in a thread, so that others are answered.
-
-    A short one takes less than the way to a thread and back costs.
-
-    Raises:
-        Whatever `read` does.
-    """
-    if len(body) <= READ_AT_ONCE_BYTES:
-        return read()
-    return await asyncio.to_thread(read)
 
 
 async def while_connected(request: AnyRequest, work: Coroutine[Any, Any, T]) -> T:

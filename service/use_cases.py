@@ -15,7 +15,7 @@ from optimiser.rule_sets import RuleSet, known_rule_sets
 from optimiser.schedules import ScheduleFormat, write_report
 from optimiser.takeoff import take_off
 from optimiser.validation import find_faults
-from service.bodies import read_aside
+from service.aside import read_aside
 from service.jobs.outcomes import (
     Broken,
     CheckFailed,

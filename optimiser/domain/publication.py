@@ -231,3 +231,9 @@ class Publication:
     def tables(self) -> Iterator[Table]:
         """Yield the tables, in their order."""
         return (block for block in self.blocks if isinstance(block, Table))
+
+    @property
+    def longest_bar_nm(self) -> int:
+        """Return the length of the longest bar that is drawn, which sets the scale; 1 without."""
+        bars = (block.stock_nm for block in self.blocks if isinstance(block, BarDiagram))
+        return max(bars, default=1)

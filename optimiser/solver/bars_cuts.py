@@ -28,7 +28,7 @@ import numpy as np
 
 from optimiser.solver.bound import Multipliers, best_bars
 from optimiser.solver.column_generation import several_patterns
-from optimiser.solver.highs import linear_program_solved, open_highs
+from optimiser.solver.highs import linear_program_solved, open_highs, write_model
 from optimiser.solver.program import Pattern, Program, Row
 from optimiser.solver.stock import StockGroup
 
@@ -59,16 +59,15 @@ class BarsCuts:
     def _build(self) -> None:
         covers, sources = len(self.program.covers), len(self.program.sources)
         inf = highspy.kHighsInf
-        model = highspy.HighsLp()
-        model.num_col_, model.num_row_ = 1, covers + sources
-        model.col_cost_, model.col_lower_ = np.ones(1), np.zeros(1)
-        model.col_upper_ = np.full(1, inf)
-        model.row_lower_ = np.array([*self._needs, *[-inf] * sources], dtype=float)
-        model.row_upper_ = np.array([*[inf] * covers, *[0.0] * sources], dtype=float)
-        model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-        model.a_matrix_.start_ = np.array([0, sources], dtype=np.int32)
-        model.a_matrix_.index_ = np.arange(covers, covers + sources, dtype=np.int32)
-        model.a_matrix_.value_ = -np.array(self.core, dtype=float)
+        model = write_model(
+            columns=([1], [0], [inf]),
+            rows=([*self._needs, *[-inf] * sources], [*[inf] * covers, *[0] * sources]),
+            matrix=(
+                [*[0] * covers, *range(sources + 1)],
+                [0] * sources,
+                [-bars for bars in self.core],
+            ),
+        )
         self._highs.passModel(model)
 
     def _add(self, patterns: Iterable[Pattern]) -> int:

@@ -16,6 +16,9 @@ from typing import Any
 import highspy
 import numpy as np
 import pulp
+from numpy.typing import NDArray
+
+Numbers = Sequence[float] | NDArray[Any]
 
 RELATIVE_TOLERANCE = 1e-9
 ABSOLUTE_TOLERANCE = 1e-5
@@ -103,6 +106,32 @@ def linear_program_solved(solver: Any) -> bool:
     return bool(solver.getModelStatus() == highspy.HighsModelStatus.kOptimal)
 
 
+def write_model(
+    *,
+    columns: tuple[Numbers, Numbers, Numbers],
+    rows: tuple[Numbers, Numbers],
+    matrix: tuple[Numbers, Numbers, Numbers],
+) -> Any:
+    """Return a linear program to be minimised, as HiGHS takes it.
+
+    Columns are their costs, least and greatest values; rows their least and greatest sums. The
+    matrix is row by row: where each row starts and the last one ends, columns, coefficients.
+    """
+    (costs, lower, upper), (least, most), (starts, places, values) = columns, rows, matrix
+    model = highspy.HighsLp()
+    model.num_col_, model.num_row_ = len(costs), len(least)
+    model.col_cost_ = np.asarray(costs, dtype=float)
+    model.col_lower_ = np.asarray(lower, dtype=float)
+    model.col_upper_ = np.asarray(upper, dtype=float)
+    model.row_lower_ = np.asarray(least, dtype=float)
+    model.row_upper_ = np.asarray(most, dtype=float)
+    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    model.a_matrix_.start_ = np.asarray(starts, dtype=np.int32)
+    model.a_matrix_.index_ = np.asarray(places, dtype=np.int32)
+    model.a_matrix_.value_ = np.asarray(values, dtype=float)
+    return model
+
+
 class ExactHighs(pulp.HiGHS):  # type: ignore[misc]
     """PuLP's way to HiGHS, silent, exact, in one batch, and with its outcome kept.
 
@@ -124,17 +153,6 @@ class ExactHighs(pulp.HiGHS):  # type: ignore[misc]
         variables = lp.variables()
         for position, variable in enumerate(variables):
             variable.index = position
-        model = highspy.HighsLp()
-        model.num_col_ = len(variables)
-        model.col_cost_ = np.array([lp.objective.get(v, 0.0) for v in variables], dtype=float)
-        model.col_lower_ = np.array([_limit(v.lowBound, -1) for v in variables], dtype=float)
-        model.col_upper_ = np.array([_limit(v.upBound, 1) for v in variables], dtype=float)
-        model.integrality_ = [
-            highspy.HighsVarType.kInteger
-            if v.cat == pulp.LpInteger
-            else highspy.HighsVarType.kContinuous
-            for v in variables
-        ]
         starts, indices, values = [0], [], []
         lower, upper = [], []
         for constraint in lp.constraints():
@@ -144,13 +162,21 @@ class ExactHighs(pulp.HiGHS):  # type: ignore[misc]
             starts.append(len(indices))
             lower.append(_limit(constraint.getLb(), -1))
             upper.append(_limit(constraint.getUb(), 1))
-        model.num_row_ = len(lower)
-        model.row_lower_ = np.array(lower, dtype=float)
-        model.row_upper_ = np.array(upper, dtype=float)
-        model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-        model.a_matrix_.start_ = np.array(starts, dtype=np.int32)
-        model.a_matrix_.index_ = np.array(indices, dtype=np.int32)
-        model.a_matrix_.value_ = np.array(values, dtype=float)
+        model = write_model(
+            columns=(
+                [lp.objective.get(v, 0.0) for v in variables],
+                [_limit(v.lowBound, -1) for v in variables],
+                [_limit(v.upBound, 1) for v in variables],
+            ),
+            rows=(lower, upper),
+            matrix=(starts, indices, values),
+        )
+        model.integrality_ = [
+            highspy.HighsVarType.kInteger
+            if v.cat == pulp.LpInteger
+            else highspy.HighsVarType.kContinuous
+            for v in variables
+        ]
         lp.solverModel.passModel(model)
         if self.start is not None:
             solution = highspy.HighsSolution()

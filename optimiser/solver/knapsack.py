@@ -43,10 +43,6 @@ class Steps:
         """Return the best value within a capacity, or within each of an array of them."""
         return self.best[np.searchsorted(self.at, capacity, side="right") - 1]
 
-    def of_index(self, capacity: int) -> int:
-        """Return the position of the last step within a capacity."""
-        return int(np.searchsorted(self.at, capacity, side="right")) - 1
-
 
 @dataclass(frozen=True, slots=True)
 class Table:

@@ -12,7 +12,12 @@ from typing import Any
 import highspy
 import numpy as np
 
-from optimiser.solver.highs import linear_program_infeasible, linear_program_solved, open_highs
+from optimiser.solver.highs import (
+    linear_program_infeasible,
+    linear_program_solved,
+    open_highs,
+    write_model,
+)
 from optimiser.solver.program import Pattern, Program, Row, pattern_cost
 
 
@@ -66,24 +71,20 @@ class Master:
             lower.append(-inf)
             upper.append(0)
         entries.sort()
-        model = highspy.HighsLp()
-        model.num_col_ = self.first_pattern
-        model.num_row_ = len(lower)
-        costs = [column.cost for column in program.columns]
-        model.col_cost_ = np.array(costs + [self._short_cost] * self._covers, dtype=float)
-        model.col_lower_ = np.array(
-            [c.lower for c in program.columns] + [0] * self._covers, dtype=float
-        )
-        model.col_upper_ = np.array(
-            [c.upper for c in program.columns] + [inf] * self._covers, dtype=float
-        )
-        model.row_lower_ = np.array(lower, dtype=float)
-        model.row_upper_ = np.array(upper, dtype=float)
-        model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
         counts = np.bincount([row for row, _, _ in entries], minlength=len(lower))
-        model.a_matrix_.start_ = np.concatenate(([0], np.cumsum(counts))).astype(np.int32)
-        model.a_matrix_.index_ = np.array([k for _, k, _ in entries], dtype=np.int32)
-        model.a_matrix_.value_ = np.array([c for _, _, c in entries], dtype=float)
+        model = write_model(
+            columns=(
+                [c.cost for c in program.columns] + [self._short_cost] * self._covers,
+                [c.lower for c in program.columns] + [0] * self._covers,
+                [c.upper for c in program.columns] + [inf] * self._covers,
+            ),
+            rows=(lower, upper),
+            matrix=(
+                np.concatenate(([0], np.cumsum(counts))),
+                [k for _, k, _ in entries],
+                [c for _, _, c in entries],
+            ),
+        )
         self._highs.passModel(model)
 
     def add(self, patterns: Iterable[Pattern]) -> int:

@@ -19,13 +19,13 @@ programming, or A. M. Geoffrion, R. Nauss, "Parametric and postoptimality analys
 programming", Management Science 23 (1977) 453-466; cited from memory, its page was not looked up.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import highspy
 import numpy as np
 
-from optimiser.solver.highs import linear_program_solved, open_highs
+from optimiser.solver.highs import linear_program_solved, open_highs, write_model
 from optimiser.solver.program import Program, Row
 
 SCALE = 1 << 60
@@ -85,24 +85,22 @@ def _nearest(program: Program, neighbours: Sequence[Neighbour]) -> list[Neighbou
 
 def _weigh(program: Program, neighbours: Sequence[Neighbour]) -> list[int] | None:
     """Return each neighbour's weight, scaled; `None` where the program was not solved."""
-    model = highspy.HighsLp()
-    model.num_col_, model.num_row_ = len(program.columns), len(neighbours)
-    model.col_cost_ = np.array([column.cost for column in program.columns], dtype=float)
-    model.col_lower_ = np.array([column.lower for column in program.columns], dtype=float)
-    model.col_upper_ = np.array([column.upper for column in program.columns], dtype=float)
-    model.row_lower_ = np.array([neighbour.bound for neighbour in neighbours], dtype=float)
-    model.row_upper_ = np.full(len(neighbours), highspy.kHighsInf)
     matrix = np.array([neighbour.costs for neighbour in neighbours], dtype=float)
-    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
     starts, indices, values = [0], [], []
     for row in matrix:
         (places,) = np.nonzero(row)
         indices.append(places)
         values.append(row[places])
         starts.append(starts[-1] + len(places))
-    model.a_matrix_.start_ = np.array(starts, dtype=np.int32)
-    model.a_matrix_.index_ = np.concatenate(indices).astype(np.int32)
-    model.a_matrix_.value_ = np.concatenate(values)
+    model = write_model(
+        columns=(
+            [column.cost for column in program.columns],
+            [column.lower for column in program.columns],
+            [column.upper for column in program.columns],
+        ),
+        rows=([neighbour.bound for neighbour in neighbours], [math.inf] * len(neighbours)),
+        matrix=(starts, np.concatenate(indices), np.concatenate(values)),
+    )
     solver = open_highs(presolve="off", solver="simplex")
     solver.passModel(model)
     solver.run()

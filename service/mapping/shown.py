@@ -57,14 +57,6 @@ def write_material(material: domain.Material) -> wire.Material:
     return wire.Material(product=material.product, finish=material.finish)
 
 
-def write_packed(entries: Iterable[tuple[str, int, int]]) -> list[wire.Packed]:
-    """Return (SKU, quantity, fasteners in each) as an answer states them."""
-    return [
-        wire.Packed(sku=sku, quantity=quantity, fasteners_each=each)
-        for sku, quantity, each in entries
-    ]
-
-
 def write_decimal(value: Decimal) -> str:
     """Return a decimal in plain digits, without zeros at its end."""
     whole, _, decimals = f"{value:f}".partition(".")

@@ -7,7 +7,8 @@ from functools import partial
 from litestar import Response, post
 
 from service.access.caller import Scope
-from service.bodies import read_aside, read_json_body, while_connected
+from service.aside import read_aside
+from service.bodies import read_json_body, while_connected
 from service.gates.admission import caller_of
 from service.gates.changes import answer_change
 from service.jobs.outcomes import PlanDocument, PlanJob

@@ -9,7 +9,8 @@ from litestar.params import FromPath
 from optimiser.publishing.builders import DOCUMENTS_OF_PLANS, DOCUMENTS_OF_QUOTES
 from optimiser.publishing.forms import FORMS, find_form
 from service.access.caller import Scope
-from service.bodies import read_aside, read_json_body
+from service.aside import read_aside
+from service.bodies import read_json_body
 from service.mapping.queries import read_query
 from service.media_types import HTML, PDF, SVG, TEXT
 from service.operation import Contract

@@ -5,7 +5,8 @@ from dataclasses import replace
 from litestar import Response, post
 
 from optimiser.domain.quote import Quote
-from service.bodies import read_aside, while_connected
+from service.aside import read_aside
+from service.bodies import while_connected
 from service.gates.admission import caller_of
 from service.jobs.outcomes import Quoted
 from service.media_types import JSON, TEXT, choose_media_type

@@ -53,10 +53,7 @@ class _BlockWriter:
         self.main = main
         self.publication = publication
         self.edition = publication.edition
-        self.longest_nm = max(
-            (block.stock_nm for block in publication.blocks if isinstance(block, BarDiagram)),
-            default=1,
-        )
+        self.longest_nm = publication.longest_bar_nm
         self.level = 1
         self.headed = ""
 

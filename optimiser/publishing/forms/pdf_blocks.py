@@ -52,10 +52,7 @@ def describe_blocks(publication: Publication) -> Iterator[Described]:
 class _Describer:
     def __init__(self, publication: Publication) -> None:
         self.edition = publication.edition
-        self.longest_nm = max(
-            (block.stock_nm for block in publication.blocks if isinstance(block, BarDiagram)),
-            default=1,
-        )
+        self.longest_nm = publication.longest_bar_nm
         self.level = 1
         self.headed = ""
 
