@@ -52,7 +52,7 @@ async function download(address, type, name) {
     // A browser takes a file that comes late for one that nobody asked for: then the link stays.
     const inTime = navigator.userActivation?.isActive ?? true;
     if (inTime) link.click();
-    outcome.replaceChildren(make("p", { "data-saved": String(inTime) }, inTime ? "Saved: " : "Ready, to be saved: ", link));
+    outcome.replaceChildren(make("p", {}, inTime ? "Handed to the browser: " : "Ready, to be saved: ", link));
   } catch (error) {
     outcome.replaceChildren(refused(error));
   }
